@@ -1,0 +1,17 @@
+package track
+
+// Point is one position of an object in metres of the putt (see the package
+// comment). When Seen is false X, Y and U have no meaning.
+type Point struct {
+	Frame int
+	T     float64 // s
+	X, Y  float64 // m
+	U     float64 // m, standard uncertainty of X and of Y (random part)
+	Seen  bool
+}
+
+// Path is the motion of one object, one point per frame, times rising.
+type Path struct {
+	Object string
+	Points []Point
+}
