@@ -1,0 +1,99 @@
+package path
+
+import (
+	"fmt"
+	"math"
+)
+
+// Options are the settings of the package.
+type Options struct {
+	HalfWidth float64 `key:"half_width" unit:"s" range:"0.01..0.2" help:"half the shortest window of a local fit; 0.036 s holds five samples at 60 frames/s and follows a 9 Hz tremor to 6 %; lengthen it only for very noisy tracks"`
+	// MaxHalfWidth bounds the enlargement of the window when samples are few
+	// or noisy: 0.15 s is about half a downstroke.
+	MaxHalfWidth float64 `key:"max_half_width" unit:"s" range:"0.02..0.5" help:"half the longest window a local fit may take when samples are few or noisy; 0.15 s is half a downstroke"`
+	// MaxGap: 0.12 s is seven lost frames at 60 frames/s, the longest that a
+	// toe or shoe usually hides the sticker.
+	MaxGap float64 `key:"max_gap" unit:"s" range:"0.02..0.5" help:"longest stretch without a seen sample that is bridged; longer holes stay holes"`
+	// Reach: two frames at 60 frames/s, needed at impact, where the frame
+	// that shows both speeds is left out.
+	Reach float64 `key:"reach" unit:"s" range:"0..0.1" help:"how far outside the seen samples, or beyond the last sample before a break, a fit may be asked for"`
+
+	StrokeAmplitude float64 `key:"stroke_amplitude" unit:"m" range:"0.05..1" help:"size of the stroke used to find what a window cannot follow; 0.25 m is an average backstroke"`
+	// StrokeFrequency: a downstroke of 0.3 s is a quarter of 1.2 s.
+	StrokeFrequency float64 `key:"stroke_frequency" unit:"Hz" range:"0.3..3" help:"frequency of that stroke; 0.83 Hz is a downstroke of 0.3 s as a quarter wave"`
+	TremorAmplitude float64 `key:"tremor_amplitude" unit:"m" range:"0..0.002" help:"size of the tremor used to find what a window cannot follow; 0.35 mm is the middle of what hands on a putter show (common practice, no source)"`
+	TremorFrequency float64 `key:"tremor_frequency" unit:"Hz" range:"3..15" help:"frequency of that tremor; hands tremble at 5 to 9 Hz (from memory)"`
+
+	OutlierFactor float64 `key:"outlier_factor" unit:"1" range:"4..20" help:"a sample farther from its neighbours than this many standard uncertainties, and farther than outlier_distance, is not believed"`
+	// OutlierDistance keeps honest kinks (impact at 60 frames/s is 2 mm) and
+	// an optimistic U from costing samples.
+	OutlierDistance float64 `key:"outlier_distance" unit:"m" range:"0.001..0.05" help:"smallest distance from its neighbours at which a sample can be called a stray; 4 mm is twice the kink that impact leaves at 60 frames/s"`
+
+	Launch LaunchOptions `key:"launch"`
+}
+
+// LaunchOptions are the settings of the fit of a struck ball.
+type LaunchOptions struct {
+	FitTime       float64 `key:"fit_time" unit:"s" range:"0.1..2" help:"how much of the ball's path after impact is fitted; 0.8 s covers the skid and enough of the roll"`
+	Step          float64 `key:"step" unit:"m" range:"0.001..0.05" help:"a ball this far from its place, and going on, was struck; 4 mm is far above the noise of a ball at rest"`
+	MinSpeed      float64 `key:"min_speed" unit:"m/s" range:"0.02..1" help:"slower balls were nudged, not struck; 0.15 m/s rolls 2 cm"`
+	RestU         float64 `key:"rest_u" unit:"m" range:"0..0.003" help:"standard uncertainty of a resting ball's centre against a moving one's (blur, the head in front of it); 0.25 mm is 0.1 pixel at 400 pixels per metre"`
+	MinFriction   float64 `key:"min_friction" unit:"1" range:"0.05..1" help:"smallest sliding friction of ball on green in the model of the skid (common practice, no source)"`
+	MaxFriction   float64 `key:"max_friction" unit:"1" range:"0.05..1.5" help:"largest sliding friction of ball on green in the model of the skid (common practice, no source)"`
+	MinRollShare  float64 `key:"min_roll_share" unit:"1" range:"0.5..1" help:"smallest speed at the start of pure rolling over launch speed; 5/7 without spin, a little less with backspin"`
+	RollDecel     float64 `key:"roll_deceleration" unit:"m/s^2" range:"0.2..2" help:"expected deceleration of the rolling ball; 0.65 m/s^2 is a green speed of 8.4 ft (a = 18/S ft/s^2)"`
+	RollDecelU    float64 `key:"roll_deceleration_u" unit:"m/s^2" range:"0.02..1" help:"standard uncertainty of that deceleration; 0.3 m/s^2 covers 4 to 15 ft and a camera turned by 3 degrees"`
+	MinFrames     int     `key:"min_frames" unit:"1" range:"4..30" help:"fewest frames of the moving ball from which a launch is computed; below five the skid cannot be told from the speed"`
+	OutlierFactor float64 `key:"outlier_factor" unit:"1" range:"3..10" help:"a frame farther from the fitted roll than this many standard uncertainties is left out"`
+}
+
+// DefaultOptions returns the settings the package was checked with.
+func DefaultOptions() Options {
+	return Options{
+		HalfWidth: 0.036, MaxHalfWidth: 0.15, MaxGap: 0.12, Reach: 0.035,
+		StrokeAmplitude: 0.25, StrokeFrequency: 0.83,
+		TremorAmplitude: 0.00035, TremorFrequency: 7,
+		OutlierFactor: 8, OutlierDistance: 0.004,
+		Launch: LaunchOptions{
+			FitTime: 0.8, Step: 0.004, MinSpeed: 0.15, RestU: 0.00025,
+			MinFriction: 0.2, MaxFriction: 0.5, MinRollShare: 0.69,
+			RollDecel: 0.65, RollDecelU: 0.3, MinFrames: 5, OutlierFactor: 5,
+		},
+	}
+}
+
+// Validate names the first setting that makes no sense.
+func (o Options) Validate() error {
+	for _, c := range []struct {
+		key      string
+		v        float64
+		min, max float64
+	}{
+		{"half_width", o.HalfWidth, 0.01, 0.2},
+		{"max_half_width", o.MaxHalfWidth, o.HalfWidth, 0.5},
+		{"max_gap", o.MaxGap, 0.02, 0.5},
+		{"reach", o.Reach, 0, 0.1},
+		{"stroke_amplitude", o.StrokeAmplitude, 0.05, 1},
+		{"stroke_frequency", o.StrokeFrequency, 0.3, 3},
+		{"tremor_amplitude", o.TremorAmplitude, 0, 0.002},
+		{"tremor_frequency", o.TremorFrequency, 3, 15},
+		{"outlier_factor", o.OutlierFactor, 4, 20},
+		{"outlier_distance", o.OutlierDistance, 0.001, 0.05},
+		{"launch.fit_time", o.Launch.FitTime, 0.1, 2},
+		{"launch.step", o.Launch.Step, 0.001, 0.05},
+		{"launch.min_speed", o.Launch.MinSpeed, 0.02, 1},
+		{"launch.rest_u", o.Launch.RestU, 0, 0.003},
+		{"launch.min_friction", o.Launch.MinFriction, 0.05, 1},
+		{"launch.max_friction", o.Launch.MaxFriction, o.Launch.MinFriction, 1.5},
+		{"launch.min_roll_share", o.Launch.MinRollShare, 0.5, 1},
+		{"launch.roll_deceleration", o.Launch.RollDecel, 0.2, 2},
+		{"launch.roll_deceleration_u", o.Launch.RollDecelU, 0.02, 1},
+		{"launch.min_frames", float64(o.Launch.MinFrames), 4, 30},
+		{"launch.outlier_factor", o.Launch.OutlierFactor, 3, 10},
+	} {
+		if math.IsNaN(c.v) || c.v < c.min || c.v > c.max {
+			return fmt.Errorf("track.path.%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
+		}
+	}
+	return nil
+}
