@@ -1,0 +1,23 @@
+// Package marker finds coloured stickers in the picture and follows them from
+// frame to frame with sub-pixel positions.
+//
+// # The idea
+//
+// A matt sticker is a small spot whose colour differs from everything around
+// it. In 4:2:0 video the colour planes are already a half-size colour picture,
+// so every frame is scanned for such spots there (spots.go), the spots are
+// linked over time by place, motion and colour (tracker.go), and each sighting
+// is refined by fitting the picture of a disc that moved during the exposure
+// (fit.go). Which of the tracks is the putter's sticker is not decided here:
+// that takes the ball and the motion of a stroke.
+//
+// # Units
+//
+// Positions are luma pixels of the upright picture, the centre of the top-left
+// pixel being (0, 0). Colours are Cb and Cr less 128.
+//
+// # What it refuses
+//
+// A frame in which the spot does not stand out from its surroundings is not
+// seen; no position is invented from the neighbours.
+package marker

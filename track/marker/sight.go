@@ -1,0 +1,114 @@
+package marker
+
+import (
+	"math"
+
+	"strokereel/track"
+)
+
+// look is what one frame shows of a spot.
+type look struct {
+	x, y   float64 // luma px, chroma siting not yet applied
+	u      float64 // luma px
+	radius float64 // luma px
+	streak float64 // luma px
+	colour Colour
+	rms    float64 // of the fit, as a share of the contrast
+}
+
+// sighter measures spots; it holds work space.
+type sighter struct {
+	chroma patch
+	back   Colour // surroundings in the window
+	diff   Colour // from there to the spot's colour
+	us, vs []float64
+}
+
+// see measures the spot near (x, y) (chroma px) moving by (vx, vy) chroma px
+// per frame, whose size and streak are believed to be b (chroma px).
+func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b belief, minContrast float64) (look, bool) {
+	x0, y0 := x, y
+	// A window placed by a guess may cut the spot: centre it once or twice.
+	for try := 0; ; try++ {
+		mx, my, ok := s.project(f, x, y, colour, b, minContrast)
+		if !ok {
+			return look{}, false
+		}
+		near := math.Hypot(mx-x, my-y) < 0.8
+		x, y = mx, my
+		if near || try == 2 {
+			break
+		}
+	}
+	d := disc{x: x, y: y, r: b.r, l: b.l, dx: 1, gain: 1}
+	if v := math.Hypot(vx, vy); v > 0.05 {
+		d.dx, d.dy = vx/v, vy/v
+	}
+	fit, ok := fitDisc(&s.chroma, d, b, edgeChroma)
+	if !ok || math.Hypot(fit.x-x0, fit.y-y0) > 2*b.r+b.l+4 || fit.rms > 0.35 {
+		return look{}, false
+	}
+	return look{
+		x: 2 * fit.x, y: 2 * fit.y, u: 2 * math.Max(fit.ux, fit.uy),
+		radius: 2 * fit.r, streak: 2 * fit.l, rms: fit.rms,
+		colour: Colour{s.back.U + fit.gain*s.diff.U, s.back.V + fit.gain*s.diff.V},
+	}, true
+}
+
+// project fills the window around (x, y) with the share of the spot's colour in
+// each sample and returns where the middle of that is.
+func (s *sighter) project(f *track.Frame, x, y float64, colour Colour, b belief, minContrast float64) (mx, my float64, ok bool) {
+	w, h := f.ChromaSize()
+	half := int(math.Ceil(b.r + b.l/2 + 2.5))
+	cx, cy := int(math.Round(x)), int(math.Round(y))
+	x0, y0 := cx-half, cy-half
+	if cx+half >= w || cy+half >= h || x0 < 0 || y0 < 0 {
+		return 0, 0, false
+	}
+	side := 2*half + 1
+	s.back = s.surroundings(f, x0, y0, side, w)
+	s.diff = colour.sub(s.back)
+	back, diff := s.back, s.diff
+	d2 := diff.U*diff.U + diff.V*diff.V
+	if math.Sqrt(d2) < minContrast {
+		return 0, 0, false
+	}
+	s.chroma.resize(x0, y0, side, side)
+	var m float64
+	for j := 0; j < side; j++ {
+		row := (y0+j)*w + x0
+		for i := 0; i < side; i++ {
+			du := float64(f.U[row+i]) - 128 - back.U
+			dv := float64(f.V[row+i]) - 128 - back.V
+			p := clamp((du*diff.U+dv*diff.V)/d2, -0.15, 1.4)
+			s.chroma.p[j*side+i] = p
+			if p > 0.35 {
+				m += p
+				mx += p * float64(x0+i)
+				my += p * float64(y0+j)
+			}
+		}
+	}
+	area := math.Pi*b.r*b.r + 2*b.r*b.l
+	if m < 0.25*area {
+		return 0, 0, false
+	}
+	return mx / m, my / m, true
+}
+
+// surroundings returns the median colour of the window's border.
+func (s *sighter) surroundings(f *track.Frame, x0, y0, side, w int) Colour {
+	s.us, s.vs = s.us[:0], s.vs[:0]
+	add := func(x, y int) {
+		i := y*w + x
+		s.us = append(s.us, float64(f.U[i])-128)
+		s.vs = append(s.vs, float64(f.V[i])-128)
+	}
+	for i := 0; i < side; i++ {
+		add(x0+i, y0)
+		add(x0+i, y0+side-1)
+		add(x0, y0+i)
+		add(x0+side-1, y0+i)
+	}
+	return Colour{median(s.us), median(s.vs)}
+}

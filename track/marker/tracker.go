@@ -1,0 +1,274 @@
+package marker
+
+import (
+	"math"
+	"slices"
+
+	"strokereel/track"
+)
+
+// Tracker finds and follows coloured spots through a clip, frame by frame.
+type Tracker struct {
+	opt      Options
+	scan     *scanner
+	sight    sighter
+	live     []*Spot
+	retired  []*Spot
+	w, h     int
+	frames   int
+	lastT    float64
+	lastScan float64
+	unit     float64 // this picture's pixels per pixel of a 1920 px picture
+	barren   []place // where a spot was lately tried in vain
+	siting   sitingVote
+}
+
+// place is a moment at a place, luma px.
+type place struct{ x, y, t float64 }
+
+// New returns a tracker for a clip whose frames all have the given size.
+func New(opt Options, width, height int) *Tracker {
+	cw, ch := (width+1)/2, (height+1)/2
+	return &Tracker{
+		opt: opt, w: width, h: height, scan: newScanner(opt, cw, ch),
+		unit: float64(max(width, height)) / 1920,
+	}
+}
+
+// Spot is one coloured spot followed through the clip.
+type Spot struct {
+	ID      int
+	Colour  Colour
+	Radius  float64 // luma px, running mean
+	samples []track.Sample
+	seen    int
+	streaks float64 // running mean of streak length per px of frame-to-frame motion
+	vx, vy  float64 // luma px per second
+	lastT   float64 // of the last sighting
+	x, y    float64 // last sighting, luma px without siting
+	rms     float64 // running mean of the fits'
+}
+
+// Seen returns how many frames show the spot.
+func (s *Spot) Seen() int { return s.seen }
+
+// Latest returns the spot's last sighting and whether it is of this frame.
+func (s *Spot) Latest(frame int) (track.Sample, bool) {
+	if len(s.samples) == 0 {
+		return track.Sample{}, false
+	}
+	last := s.samples[len(s.samples)-1]
+	return last, last.Frame == frame && last.Seen
+}
+
+// Next takes the clip's next frame.
+func (t *Tracker) Next(f *track.Frame) {
+	dt := f.T - t.lastT
+	lost := false
+	for _, s := range t.live {
+		if !t.follow(f, s, dt) {
+			lost = lost || s.established()
+		}
+	}
+	// The scan of the whole picture is for spots that appear or were lost.
+	if t.frames == 0 || f.T-t.lastScan >= scanEvery || lost {
+		t.scanFrame(f, dt)
+	}
+	if t.frames%sitingEvery == 0 && t.frames < 10*sitingEvery {
+		t.siting.add(f)
+	}
+	t.retire(f.T)
+	t.frames++
+	t.lastT = f.T
+}
+
+// scanFrame gives lost spots a second chance anywhere in reach and begins
+// those that are not followed yet.
+func (t *Tracker) scanFrame(f *track.Frame, dt float64) {
+	t.lastScan = f.T
+	t.barren = slices.DeleteFunc(t.barren, func(b place) bool { return f.T-b.t > retryAfter })
+	spots := t.scan.find(f)
+	for _, s := range t.live {
+		if s.lastT < f.T {
+			t.regain(f, s, spots, dt)
+		}
+	}
+	for _, sp := range spots {
+		t.begin(f, sp)
+	}
+}
+
+// retire takes out spots unseen for too long and those that do not look like
+// one disc of one colour.
+func (t *Tracker) retire(now float64) {
+	t.live = slices.DeleteFunc(t.live, func(s *Spot) bool {
+		bad := s.seen == junkAfter && (s.rms > junkRMS || len(s.samples) > 2*junkAfter)
+		if now-s.lastT <= t.opt.MaxGap && !bad {
+			return false
+		}
+		if s.established() && !bad {
+			t.retired = append(t.retired, s)
+		}
+		return true
+	})
+}
+
+const (
+	// maxLive bounds the work on a picture full of coloured confetti.
+	maxLive = 24
+	// retryAfter is how long a place that showed no sticker is left alone, s.
+	retryAfter = 0.3
+	// minRadius and maxRadius bound a sticker's radius in luma px of a picture
+	// 1920 px wide: 20-25 mm at 380-800 px/m, half as much again either way.
+	minRadius, maxRadius = 2.6, 15
+	// beginRMS is the worst fit with which a spot may begin: a disc of one
+	// colour fits to about 0.1, an edge of cloth or a piece of skin does not.
+	beginRMS = 0.2
+	// junkAfter sightings a spot must have shown a mean fit better than junkRMS.
+	junkAfter, junkRMS = 12, 0.17
+	// scanEvery is how often, in s, the whole picture is looked at for spots:
+	// a sticker that comes into view is found a tenth of a second late.
+	scanEvery = 0.1
+	// sitingEvery is how often, in frames, the chroma siting is looked at.
+	sitingEvery = 30
+)
+
+// begin starts a spot that no live one claims.
+func (t *Tracker) begin(f *track.Frame, sp spot) {
+	if len(t.live) >= maxLive {
+		return
+	}
+	if t.followed(2*sp.x, 2*sp.y, nil) {
+		return
+	}
+	for _, b := range t.barren {
+		if math.Hypot(2*sp.x-b.x, 2*sp.y-b.y) < 4*t.unit {
+			return
+		}
+	}
+	r := clamp(math.Sqrt(float64(sp.hits*t.scan.step*t.scan.step)/math.Pi)+0.5, minRadius*t.unit/2, maxRadius*t.unit/2)
+	l, ok := t.sight.see(f, sp.x, sp.y, 0, 0, sp.colour, belief{r: r, ur: 0.5 * r, l: 0, ul: 0.05}, t.opt.MinContrast)
+	if !ok || l.rms > beginRMS || l.radius < minRadius*t.unit || l.radius > maxRadius*t.unit {
+		t.barren = append(t.barren, place{2 * sp.x, 2 * sp.y, f.T})
+		return
+	}
+	if t.followed(l.x, l.y, nil) {
+		return
+	}
+	s := &Spot{ID: t.frames*100 + len(t.live), Colour: l.colour, Radius: l.radius, streaks: 0.2}
+	s.add(f, l, 0)
+	t.live = append(t.live, s)
+}
+
+// follow looks for a spot where it should be by now and reports whether it is
+// there.
+func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
+	since := f.T - s.lastT
+	px, py := s.x+s.vx*since, s.y+s.vy*since
+	if since < 3*dt {
+		l, ok := t.sight.see(f, px/2, py/2, s.vx*dt/2, s.vy*dt/2, s.Colour, s.belief(math.Hypot(s.vx, s.vy)*dt/2), t.opt.MinContrast)
+		if ok && math.Hypot(l.x-px, l.y-py) < t.reach(s, since) && s.resembles(l) {
+			s.add(f, l, since)
+			return true
+		}
+	}
+	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T})
+	return false
+}
+
+// reach is how far from its expected place, in luma px, a spot may be found.
+func (t *Tracker) reach(s *Spot, since float64) float64 {
+	free := s.Radius + 6*t.unit + 0.7*math.Hypot(s.vx, s.vy)*since + 2400*t.unit*since*math.Min(1, since/0.1)
+	return math.Min(free, t.opt.MaxSpeed*t.unit*since+s.Radius)
+}
+
+// regain looks for a spot that was not where it should be among the spots of
+// the scan.
+func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
+	since := f.T - s.lastT
+	px, py := s.x+s.vx*math.Min(since, 0.1), s.y+s.vy*math.Min(since, 0.1)
+	reach, likeness := t.reach(s, since), 0.35*s.Colour.norm()+8
+	best, bestCost := -1, math.Inf(1)
+	for i, sp := range spots {
+		d, c := math.Hypot(2*sp.x-px, 2*sp.y-py)/reach, s.Colour.sub(sp.colour).norm()/likeness
+		if d < 1 && c < 1 && d+c < bestCost && !t.followed(2*sp.x, 2*sp.y, s) {
+			best, bestCost = i, d+c
+		}
+	}
+	if best < 0 {
+		return
+	}
+	x, y := spots[best].x, spots[best].y
+	vx, vy := (x-s.x/2)*dt/since, (y-s.y/2)*dt/since
+	l, ok := t.sight.see(f, x, y, vx, vy, s.Colour, s.belief(math.Hypot(vx, vy)), t.opt.MinContrast)
+	if !ok || math.Hypot(l.x-px, l.y-py) > reach || !s.resembles(l) {
+		return
+	}
+	s.samples = s.samples[:len(s.samples)-1]
+	s.add(f, l, since)
+}
+
+// followed reports whether a live spot other than but is at a place.
+func (t *Tracker) followed(x, y float64, but *Spot) bool {
+	for _, s := range t.live {
+		if s != but && math.Hypot(x-s.x, y-s.y) < s.Radius+4*t.unit {
+			return true
+		}
+	}
+	return false
+}
+
+// resembles reports whether a sighting can be this spot by colour and size.
+func (s *Spot) resembles(l look) bool {
+	if s.Colour.sub(l.colour).norm() > 0.35*s.Colour.norm()+8 {
+		return false
+	}
+	return l.radius > 0.6*s.Radius && l.radius < 1.5*s.Radius
+}
+
+// belief returns what is expected of the next sighting's size and streak, in
+// chroma px, when it moves by v chroma px per frame.
+func (s *Spot) belief(v float64) belief {
+	ur := 0.35 * s.Radius / 2
+	if s.seen >= 10 {
+		ur = 0.06 * s.Radius / 2
+	}
+	return belief{r: s.Radius / 2, ur: ur, l: s.streaks * v, ul: 0.02 + 0.25*v}
+}
+
+// add takes a sighting into the spot's record.
+func (s *Spot) add(f *track.Frame, l look, since float64) {
+	if since > 0 {
+		vx, vy := (l.x-s.x)/since, (l.y-s.y)/since
+		s.vx, s.vy = 0.3*s.vx+0.7*vx, 0.3*s.vy+0.7*vy
+		if moved := math.Hypot(l.x-s.x, l.y-s.y); moved > 4 && since < 0.05 {
+			s.streaks += 0.1 * (clamp(l.streak/moved, 0, 1.2) - s.streaks)
+		}
+	}
+	k := 1 / math.Min(float64(s.seen+1), 30)
+	if l.streak < 1 || s.seen == 0 {
+		s.Radius += k * (l.radius - s.Radius)
+		s.Colour.U += k * (l.colour.U - s.Colour.U)
+		s.Colour.V += k * (l.colour.V - s.Colour.V)
+	}
+	s.rms += k * (l.rms - s.rms)
+	s.x, s.y, s.lastT = l.x, l.y, f.T
+	s.seen++
+	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: l.u, Seen: true})
+}
+
+// established reports whether a spot has been seen often enough to be one.
+func (s *Spot) established() bool { return s.seen >= 5 }
+
+// Spots returns every spot seen in at least five frames, most often seen
+// first.
+func (t *Tracker) Spots() []*Spot {
+	all := slices.Clone(t.retired)
+	for _, s := range t.live {
+		if s.established() {
+			all = append(all, s)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b *Spot) int { return b.seen - a.seen })
+	return all
+}
