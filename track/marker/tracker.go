@@ -21,6 +21,7 @@ type Tracker struct {
 	unit     float64 // this picture's pixels per pixel of a 1920 px picture
 	barren   []place // where a spot was lately tried in vain
 	siting   sitingVote
+	now      []Sighting
 }
 
 // place is a moment at a place, luma px.
@@ -271,4 +272,21 @@ func (t *Tracker) Spots() []*Spot {
 	}
 	slices.SortStableFunc(all, func(a, b *Spot) int { return b.seen - a.seen })
 	return all
+}
+
+// Sighting is where a spot is in the frame just taken.
+type Sighting struct {
+	X, Y, Radius float64 // luma px
+	Speed        float64 // px/s
+}
+
+// Sightings returns the established spots seen in the frame just taken.
+func (t *Tracker) Sightings() []Sighting {
+	t.now = t.now[:0]
+	for _, s := range t.live {
+		if s.established() && s.lastT == t.lastT {
+			t.now = append(t.now, Sighting{s.x, s.y, s.Radius, math.Hypot(s.vx, s.vy)})
+		}
+	}
+	return t.now
 }

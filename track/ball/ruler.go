@@ -1,0 +1,234 @@
+package ball
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"strokereel/track"
+)
+
+// meanPatch is the mean picture of a still ball.
+type meanPatch struct {
+	x0, y0, side int
+	n            int
+	sum          []float64
+}
+
+// add takes one frame's picture around (x, y); the first call sets the window.
+func (m *meanPatch) add(f *track.Frame, x, y, r float64) {
+	if m.n == 0 {
+		half := int(math.Ceil(1.8 * r))
+		m.side = 2*half + 1
+		m.x0, m.y0 = int(math.Round(x))-half, int(math.Round(y))-half
+		m.sum = make([]float64, m.side*m.side)
+	}
+	if m.x0 < 0 || m.y0 < 0 || m.x0+m.side > f.Width || m.y0+m.side > f.Height {
+		return
+	}
+	for j := 0; j < m.side; j++ {
+		row := f.Y[(m.y0+j)*f.Width+m.x0:]
+		for i := 0; i < m.side; i++ {
+			m.sum[j*m.side+i] += float64(row[i])
+		}
+	}
+	m.n++
+}
+
+// ErrNoRuler is returned when the ball was never seen alone at rest.
+var ErrNoRuler = errors.New("the ball was never seen at rest away from the putter")
+
+const (
+	// rulerRows is how much of the ball's height is used, as a share of its
+	// half height: above and below it the contact shadow and the glare of
+	// lamps spoil the edge, and they say nothing about the width.
+	rulerRows = 0.75
+	// gammaLow and gammaHigh bound the transfer curves of phones; the mean of
+	// the two widths is taken and half their difference is a term of U. An
+	// edge fitted without undoing the curve would come out too wide, since a
+	// bright ball's blur outshines the floor.
+	gammaLow, gammaHigh = 1.9, 2.5
+	// minRulerFrames is how many frames the mean picture needs.
+	minRulerFrames = 6
+)
+
+// Width returns the ball's horizontal width in px and its standard
+// uncertainty (scatter, transfer curve and edge model).
+func (b *Ball) Width() (width, u float64, err error) {
+	if b.sum.n < minRulerFrames {
+		return 0, 0, ErrNoRuler
+	}
+	var w [2]float64
+	var uFit float64
+	for i, gamma := range [2]float64{gammaLow, gammaHigh} {
+		s, err := b.fitSphere(gamma)
+		if err != nil {
+			return 0, 0, err
+		}
+		w[i] = 2 * s.a
+		uFit = math.Max(uFit, 2*s.ua)
+	}
+	width = (w[0] + w[1]) / 2
+	uCurve := math.Abs(w[1]-w[0]) / 2 / math.Sqrt(3)
+	return width, math.Sqrt(uFit*uFit + uCurve*uCurve + edgeModelU*edgeModelU), nil
+}
+
+// edgeModelU is what the edge model leaves, px of width: sharpening by the
+// phone draws a halo that a Gaussian edge does not have.
+const edgeModelU = 0.1
+
+// sphere is the outline of a shaded ball: an ellipse with half axes a and b
+// whose edge is soft by sigma.
+type sphere struct {
+	x, y, a, b, sigma float64
+	ua                float64 // standard uncertainty of a
+}
+
+// fitSphere fits the picture of a lit sphere on a plain floor to the mean
+// patch, in light that is linear if the transfer curve is a power of gamma.
+//
+// The brightness of a matt sphere under any distant light is a sum of its
+// normal's components (Lambert), so inside it is 1, nx, ny, nz; outside it is a
+// plane. Those seven factors follow linearly from the outline, which is found
+// by Gauss-Newton (variable projection, Golub and Pereyra 1973).
+func (b *Ball) fitSphere(gamma float64) (sphere, error) {
+	light := make([]float64, len(b.sum.sum))
+	for i, s := range b.sum.sum {
+		light[i] = math.Pow(math.Max(0, (s/float64(b.sum.n)-16)/219), gamma)
+	}
+	m := &b.sum
+	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), b.Radius, b.Radius * 1.02, 0.8}
+	prior := []float64{0, 0, 0, b.Radius * 0.06, 0.3}
+	mean := append([]float64(nil), p...)
+	mean[3] = 0
+	weights := make([]float64, len(light))
+	for i := range weights {
+		weights[i] = 1
+	}
+	var normal *mat.SymDense
+	var s2 float64
+	for iter := 0; iter < 14; iter++ {
+		r0, n := residuals(light, weights, m.side, p)
+		if r0 == nil {
+			return sphere{}, ErrNoRuler
+		}
+		s2 = mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
+		if iter == 4 || iter == 8 {
+			reweigh(weights, r0, math.Sqrt(s2))
+			continue
+		}
+		jac := mat.NewDense(r0.Len(), len(p), nil)
+		for k := range p {
+			h := 1e-3
+			q := append([]float64(nil), p...)
+			q[k] += h
+			r1, _ := residuals(light, weights, m.side, q)
+			if r1 == nil {
+				return sphere{}, ErrNoRuler
+			}
+			for i := 0; i < r0.Len(); i++ {
+				jac.Set(i, k, (r1.AtVec(i)-r0.AtVec(i))/h)
+			}
+		}
+		normal = mat.NewSymDense(len(p), nil)
+		normal.SymOuterK(1, jac.T())
+		g := mat.NewVecDense(len(p), nil)
+		g.MulVec(jac.T(), r0)
+		g.ScaleVec(-1, g)
+		for k, u := range prior {
+			if u == 0 {
+				continue
+			}
+			normal.SetSym(k, k, normal.At(k, k)+s2/(u*u))
+			target := mean[k]
+			if k == 3 { // the outline is a little taller than wide, never flatter
+				target = p[2] * 1.03
+			}
+			g.SetVec(k, g.AtVec(k)+s2/(u*u)*(target-p[k]))
+		}
+		var chol mat.Cholesky
+		if !chol.Factorize(normal) {
+			return sphere{}, ErrNoRuler
+		}
+		step := mat.NewVecDense(len(p), nil)
+		if err := chol.SolveVecTo(step, g); err != nil {
+			return sphere{}, ErrNoRuler
+		}
+		for k := range p {
+			p[k] += math.Max(-0.5, math.Min(0.5, step.AtVec(k)))
+		}
+		p[4] = math.Max(0.35, math.Min(2.5, p[4]))
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(normal) {
+		return sphere{}, ErrNoRuler
+	}
+	var cov mat.SymDense
+	if err := chol.InverseTo(&cov); err != nil {
+		return sphere{}, ErrNoRuler
+	}
+	if p[2] < 0.7*b.Radius || p[2] > 1.3*b.Radius {
+		return sphere{}, ErrNoRuler
+	}
+	// Neighbouring samples of decoded video err together: take a quarter of
+	// them as independent.
+	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4],
+		ua: 2 * math.Sqrt(s2*cov.At(2, 2))}, nil
+}
+
+// residuals returns the weighted residuals of the best shading for an outline
+// p = (x, y, a, b, sigma) and how many samples count.
+func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, int) {
+	const factors = 7
+	res := mat.NewVecDense(len(light), nil)
+	basis := mat.NewDense(len(light), factors, nil)
+	n := 0
+	for j := 0; j < side; j++ {
+		dy := float64(j) - p[1]
+		if math.Abs(dy) > rulerRows*p[3] {
+			continue
+		}
+		for i := 0; i < side; i++ {
+			dx := float64(i) - p[0]
+			nx, ny := dx/p[2], dy/p[3]
+			rho := math.Sqrt(nx*nx + ny*ny)
+			dist := (rho - 1) * math.Hypot(dx, dy) / math.Max(rho, 1e-6)
+			cover := 0.5 * math.Erfc(dist/p[4]/math.Sqrt2)
+			nz := math.Sqrt(math.Max(0, 1-rho*rho))
+			at := j*side + i
+			w := math.Sqrt(weights[at])
+			row := basis.RawRowView(at)
+			row[0], row[1], row[2], row[3] = w*cover, w*cover*clampUnit(nx), w*cover*ny, w*cover*nz
+			row[4], row[5], row[6] = w*(1-cover), w*(1-cover)*nx, w*(1-cover)*ny
+			res.SetVec(at, w*light[at])
+			n++
+		}
+	}
+	normal := mat.NewSymDense(factors, nil)
+	normal.SymOuterK(1, basis.T())
+	for k := 0; k < factors; k++ {
+		normal.SetSym(k, k, normal.At(k, k)+1e-9)
+	}
+	var rhs, coef, model mat.VecDense
+	rhs.MulVec(basis.T(), res)
+	var chol mat.Cholesky
+	if n < 40 || !chol.Factorize(normal) || chol.SolveVecTo(&coef, &rhs) != nil {
+		return nil, 0
+	}
+	model.MulVec(basis, &coef)
+	res.SubVec(&model, res)
+	return res, n
+}
+
+func clampUnit(v float64) float64 { return math.Max(-1, math.Min(1, v)) }
+
+// reweigh lowers the weight of samples that no sphere explains: a mark on the
+// ball, a line on the mat.
+func reweigh(weights []float64, res *mat.VecDense, sigma float64) {
+	for i := range weights {
+		w := math.Sqrt(weights[i])
+		r := math.Abs(res.AtVec(i)) / math.Max(w, 1e-6)
+		weights[i] = math.Min(1, 2.5*sigma/math.Max(r, 1e-12))
+	}
+}
