@@ -78,7 +78,7 @@ func FitLaunch(ball track.Path, rest Rest, o Options) (Launch, error) {
 	if err := check(ball); err != nil {
 		return Launch{}, err
 	}
-	l := launching{o: o.Launch, rest: rest, interval: medianInterval(ball.Points)}
+	l := launching{plain: o, o: o.Launch, rest: rest, interval: medianInterval(ball.Points)}
 	rest.U = math.Hypot(rest.U, o.Launch.RestU)
 	l.rest = rest
 	moving, err := l.moving(ball.Points)
@@ -90,16 +90,17 @@ func FitLaunch(ball track.Path, rest Rest, o Options) (Launch, error) {
 		return Launch{}, err
 	}
 	l.use(moving, start.t0)
-	fits, err := l.grid(start)
-	if err != nil {
-		return Launch{}, err
-	}
-	for pass := 0; pass < 2; pass++ { // strays first show once the rest fits
-		l.dropStrays(fits)
-		l.use(l.points, fits[0].t0)
-		if fits, err = l.grid(fits[0].rollFit); err != nil {
+	for range 2 { // strays first show once the rest fits
+		rough, err := l.grid(start, 1)
+		if err != nil {
 			return Launch{}, err
 		}
+		start = rough[0].rollFit
+		l.use(withoutFar(moving, rough[0], o.Launch.OutlierFactor), start.t0)
+	}
+	fits, err := l.grid(start, 5)
+	if err != nil {
+		return Launch{}, err
 	}
 	return l.combine(fits), nil
 }
@@ -110,16 +111,12 @@ type launching struct {
 	rest     Rest
 	interval float64 // s between frames
 	points   []track.Point
+	plain    Options
 }
 
 // moving returns the samples from the first that has left the place for good.
 func (l *launching) moving(points []track.Point) ([]track.Point, error) {
-	var seen []track.Point
-	for _, q := range points {
-		if q.Seen && q.T > l.rest.T0 {
-			seen = append(seen, q)
-		}
-	}
+	seen := onlySeen(points)
 	for i, q := range seen {
 		if q.T < l.rest.T1-l.interval || q.X-l.rest.X < math.Max(l.o.Step, 5*math.Hypot(q.U, l.rest.U)) {
 			continue
@@ -133,7 +130,7 @@ func (l *launching) moving(points []track.Point) ([]track.Point, error) {
 		}
 		next := seen[i+l.o.MinFrames-1]
 		if (next.X-q.X)/(next.T-q.T) >= l.o.MinSpeed {
-			return seen[i:end], nil
+			return onlySeen(l.plain.withoutStrays(seen[i:end])), nil
 		}
 	}
 	return nil, fmt.Errorf("fitting the launch of the ball: %w", ErrNoLaunch)
@@ -190,13 +187,14 @@ const (
 
 // grid fits models over all frictions and shares that explain the frames and
 // returns the fits, the best one first.
-func (l *launching) grid(start rollFit) ([]gridFit, error) {
+func (l *launching) grid(start rollFit, passes int) ([]gridFit, error) {
 	if len(l.points) < l.o.MinFrames-1 {
 		return nil, fmt.Errorf("fitting the launch of the ball: %w once it moved (%d)", ErrTooFew, len(l.points))
 	}
-	fits := refine(gravity*l.o.MinFriction, gravity*l.o.MaxFriction, func(skid float64) []gridFit {
-		return refine(l.o.MinRollShare, 1, func(share float64) []gridFit {
+	fits := refine(gravity*l.o.MinFriction, gravity*l.o.MaxFriction, passes, func(skid float64) []gridFit {
+		return refine(l.o.MinRollShare, 1, passes, func(share float64) []gridFit {
 			if f, ok := l.fit(rollModel{skid: skid, share: share}, start); ok {
+				start = f.rollFit // the next node is near
 				return []gridFit{f}
 			}
 			return nil
@@ -210,10 +208,10 @@ func (l *launching) grid(start rollFit) ([]gridFit, error) {
 }
 
 // refine lays nodes over [lo, hi], narrows the interval to the nodes that are
-// not unlikely, and lays them again.
-func refine(lo, hi float64, at func(float64) []gridFit) []gridFit {
+// not unlikely, and lays them again, at most so many passes.
+func refine(lo, hi float64, passes int, at func(float64) []gridFit) []gridFit {
 	var fits []gridFit
-	for range 3 {
+	for range passes {
 		fits = nil
 		step := (hi - lo) / (nodes - 1)
 		least := math.Inf(1)
@@ -244,72 +242,101 @@ func refine(lo, hi float64, at func(float64) []gridFit) []gridFit {
 	return fits
 }
 
-// fit is Gauss and Newton's method with the priors of rest and roll.
+// fit is Gauss and Newton's method with the priors of roll, rest and bend. A
+// step that makes the fit worse is halved: the model has a kink where the skid
+// ends.
 func (l *launching) fit(m rollModel, f rollFit) (gridFit, bool) {
-	for step := 0; step < 12; step++ {
-		normal, right := square(4), make([]float64, 4)
-		for _, q := range l.points {
-			d := m.slopes(f, q.T)
-			r := q.X - m.at(f, q.T)
-			for a := range d {
-				right[a] += d[a] * r / (q.U * q.U)
-				for b := range d {
-					normal[a][b] += d[a] * d[b] / (q.U * q.U)
-				}
-			}
-		}
-		normal[2][2] += 1 / sq(l.o.RollDecelU)
-		right[2] += (l.o.RollDecel - f.roll) / sq(l.o.RollDecelU)
-		normal[3][3] += 1 / sq(l.rest.U)
-		right[3] += (l.rest.X - f.rest) / sq(l.rest.U)
-		inv, ok := invert(normal)
+	cost := l.chi2(m, f)
+	for step := 0; step < 15; step++ {
+		move, inv, ok := l.step(m, f)
 		if !ok {
 			return gridFit{}, false
 		}
-		var move [4]float64
-		for a := range move {
-			for b := range right {
-				move[a] += inv[a][b] * right[b]
-			}
+		next, nextCost := f, math.Inf(1)
+		for part := 1.0; part > 0.1 && !(nextCost <= cost); part /= 2 {
+			next = f.moved(move, part)
+			nextCost = l.chi2(m, next)
 		}
-		f.t0 += move[0]
-		f.speed += move[1]
-		f.roll = math.Max(f.roll+move[2], 0.05)
-		f.rest += move[3]
-		if !(f.speed > 0.02) {
-			return gridFit{}, false
+		gain := cost - nextCost
+		if gain > 0 {
+			f, cost = next, nextCost
 		}
-		if math.Abs(move[0]) < 1e-7 && math.Abs(move[1]) < 1e-6 {
-			return gridFit{rollFit: f, model: m, chi2: l.chi2(m, f), mass: 1, cov: inv}, true
+		if gain < 0.01 { // a hundredth of chi^2 is a tenth of a standard uncertainty
+			return gridFit{rollFit: f, model: m, chi2: cost, mass: 1, cov: inv}, f.speed > l.o.MinSpeed/2
 		}
 	}
 	return gridFit{}, false
 }
 
+func (f rollFit) moved(move [parameters]float64, part float64) rollFit {
+	f.t0 += part * move[0]
+	f.speed = math.Max(f.speed+part*move[1], 0.02)
+	f.roll = math.Max(f.roll+part*move[2], 0.05)
+	f.rest += part * move[3]
+	f.bend += part * move[4]
+	return f
+}
+
+// step returns the Gauss-Newton step from f and the covariance there.
+func (l *launching) step(m rollModel, f rollFit) (move [parameters]float64, cov [][]float64, ok bool) {
+	normal, right := square(parameters), [parameters]float64{}
+	for _, q := range l.points {
+		d := m.slopes(f, q.T)
+		w := 1 / (q.U * q.U)
+		r := q.X - m.at(f, q.T)
+		for a := range d {
+			right[a] += w * d[a] * r
+			for b := 0; b <= a; b++ {
+				normal[a][b] += w * d[a] * d[b]
+			}
+		}
+	}
+	for k, prior := range [][2]float64{
+		2: {l.o.RollDecel - f.roll, l.o.RollDecelU},
+		3: {l.rest.X - f.rest, l.rest.U},
+		4: {-f.bend, l.o.BendU},
+	} {
+		if prior[1] > 0 {
+			normal[k][k] += 1 / sq(prior[1])
+			right[k] += prior[0] / sq(prior[1])
+		}
+	}
+	cov, ok = invert(normal)
+	if !ok {
+		return move, nil, false
+	}
+	for a := range move {
+		for b := range right {
+			move[a] += cov[a][b] * right[b]
+		}
+	}
+	return move, cov, true
+}
+
 func (l *launching) chi2(m rollModel, f rollFit) float64 {
-	c := sq((f.roll-l.o.RollDecel)/l.o.RollDecelU) + sq((f.rest-l.rest.X)/l.rest.U)
+	c := sq((f.roll-l.o.RollDecel)/l.o.RollDecelU) + sq((f.rest-l.rest.X)/l.rest.U) + sq(f.bend/l.o.BendU) +
+		sq((m.share-l.o.RollShare)/l.o.RollShareU)
 	for _, q := range l.points {
 		c += sq((q.X - m.at(f, q.T)) / q.U)
 	}
 	return c
 }
 
-// dropStrays leaves out samples far from the best fit. The scatter is taken from
-// the median, which strays cannot move.
-func (l *launching) dropStrays(fits []gridFit) {
-	best := fits[0]
-	var off []float64
-	for _, q := range l.points {
-		off = append(off, math.Abs(q.X-best.model.at(best.rollFit, q.T))/q.U)
+// withoutFar leaves out samples far from a fit. The scatter is taken from the
+// median, which strays cannot move.
+func withoutFar(moving []track.Point, fit gridFit, factor float64) []track.Point {
+	off := make([]float64, len(moving))
+	for i, q := range moving {
+		off[i] = math.Abs(q.X-fit.model.at(fit.rollFit, q.T)) / q.U
 	}
 	scatter := math.Max(1, 1.4826*median(off))
 	var kept []track.Point
-	for i, q := range l.points {
-		if off[i] <= l.o.OutlierFactor*scatter {
+	for i, q := range moving {
+		if off[i] <= factor*scatter {
 			kept = append(kept, q)
 		}
 	}
-	l.points = kept
+	return kept
 }
 
 // combine weighs the fits of the grid by their likelihood: the variance is the
@@ -346,6 +373,16 @@ func (l *launching) combine(fits []gridFit) Launch {
 		Rest: l.rest, RollShare: share, URollShare: math.Sqrt(ss), Roll: roll, URoll: math.Sqrt(rr),
 		RMS: math.Sqrt(rms / float64(len(l.points))), Birge: math.Sqrt(birge2), Frames: len(l.points),
 	}
+}
+
+func onlySeen(points []track.Point) []track.Point {
+	var seen []track.Point
+	for _, q := range points {
+		if q.Seen {
+			seen = append(seen, q)
+		}
+	}
+	return seen
 }
 
 func medianInterval(points []track.Point) float64 {

@@ -88,7 +88,7 @@ func randomPutt(rng *rand.Rand) putt {
 		friction: 0.2 + 0.3*rng.Float64(),
 		decel:    18 * 0.3048 / (7 + 5*rng.Float64()),
 	}
-	p.spin = (rng.Float64()*1.1 - 0.1) * p.speed / ballRadius // a little backspin to rolling at once
+	p.spin = (rng.Float64()*0.6 - 0.1) * p.speed / ballRadius // a little backspin to half of rolling
 	return p
 }
 

@@ -34,15 +34,20 @@ type Options struct {
 
 // LaunchOptions are the settings of the fit of a struck ball.
 type LaunchOptions struct {
-	FitTime       float64 `key:"fit_time" unit:"s" range:"0.1..2" help:"how much of the ball's path after impact is fitted; 0.8 s covers the skid and enough of the roll"`
-	Step          float64 `key:"step" unit:"m" range:"0.001..0.05" help:"a ball this far from its place, and going on, was struck; 4 mm is far above the noise of a ball at rest"`
-	MinSpeed      float64 `key:"min_speed" unit:"m/s" range:"0.02..1" help:"slower balls were nudged, not struck; 0.15 m/s rolls 2 cm"`
-	RestU         float64 `key:"rest_u" unit:"m" range:"0..0.003" help:"standard uncertainty of a resting ball's centre against a moving one's (blur, the head in front of it); 0.25 mm is 0.1 pixel at 400 pixels per metre"`
-	MinFriction   float64 `key:"min_friction" unit:"1" range:"0.05..1" help:"smallest sliding friction of ball on green in the model of the skid (common practice, no source)"`
-	MaxFriction   float64 `key:"max_friction" unit:"1" range:"0.05..1.5" help:"largest sliding friction of ball on green in the model of the skid (common practice, no source)"`
-	MinRollShare  float64 `key:"min_roll_share" unit:"1" range:"0.5..1" help:"smallest speed at the start of pure rolling over launch speed; 5/7 without spin, a little less with backspin"`
-	RollDecel     float64 `key:"roll_deceleration" unit:"m/s^2" range:"0.2..2" help:"expected deceleration of the rolling ball; 0.65 m/s^2 is a green speed of 8.4 ft (a = 18/S ft/s^2)"`
-	RollDecelU    float64 `key:"roll_deceleration_u" unit:"m/s^2" range:"0.02..1" help:"standard uncertainty of that deceleration; 0.3 m/s^2 covers 4 to 15 ft and a camera turned by 3 degrees"`
+	FitTime      float64 `key:"fit_time" unit:"s" range:"0.1..2" help:"how much of the ball's path after impact is fitted; 0.8 s covers the skid and enough of the roll"`
+	Step         float64 `key:"step" unit:"m" range:"0.001..0.05" help:"a ball this far from its place, and going on, was struck; 4 mm is far above the noise of a ball at rest"`
+	MinSpeed     float64 `key:"min_speed" unit:"m/s" range:"0.02..1" help:"slower balls were nudged, not struck; 0.15 m/s rolls 2 cm"`
+	RestU        float64 `key:"rest_u" unit:"m" range:"0..0.003" help:"standard uncertainty of a resting ball's centre against a moving one's (blur, the head in front of it); 0.25 mm is 0.1 pixel at 400 pixels per metre"`
+	MinFriction  float64 `key:"min_friction" unit:"1" range:"0.05..1" help:"smallest sliding friction of ball on green in the model of the skid (common practice, no source)"`
+	MaxFriction  float64 `key:"max_friction" unit:"1" range:"0.05..1.5" help:"largest sliding friction of ball on green in the model of the skid (common practice, no source)"`
+	MinRollShare float64 `key:"min_roll_share" unit:"1" range:"0.5..1" help:"smallest speed at the start of pure rolling over launch speed; 5/7 without spin, a little less with backspin"`
+	// RollShare: between 5/7, no spin, and 6/7, half the spin of rolling.
+	RollShare  float64 `key:"roll_share" unit:"1" range:"0.5..1" help:"expected speed at the start of pure rolling over launch speed; 0.78 is a launch with a quarter of the spin of rolling"`
+	RollShareU float64 `key:"roll_share_u" unit:"1" range:"0.02..1" help:"standard uncertainty of that share; 0.09 leaves room for backspin and for a ball that rolls almost at once"`
+	RollDecel  float64 `key:"roll_deceleration" unit:"m/s^2" range:"0.2..2" help:"expected deceleration of the rolling ball; 0.65 m/s^2 is a green speed of 8.4 ft (a = 18/S ft/s^2)"`
+	RollDecelU float64 `key:"roll_deceleration_u" unit:"m/s^2" range:"0.02..1" help:"standard uncertainty of that deceleration; 0.25 m/s^2 covers 4 to 15 ft"`
+	// BendU: a rectangular +-3 degrees of yaw at 3.5 m is sin(3 deg)/3.5/sqrt(3).
+	BendU         float64 `key:"bend_u" unit:"1/m" range:"0.001..0.1" help:"standard uncertainty of the loss of scale per metre along the line; 0.01 per metre is a camera turned by up to 3 degrees at 3 m"`
 	MinFrames     int     `key:"min_frames" unit:"1" range:"4..30" help:"fewest frames of the moving ball from which a launch is computed; below five the skid cannot be told from the speed"`
 	OutlierFactor float64 `key:"outlier_factor" unit:"1" range:"3..10" help:"a frame farther from the fitted roll than this many standard uncertainties is left out"`
 }
@@ -56,8 +61,8 @@ func DefaultOptions() Options {
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{
 			FitTime: 0.8, Step: 0.004, MinSpeed: 0.15, RestU: 0.00025,
-			MinFriction: 0.2, MaxFriction: 0.5, MinRollShare: 0.69,
-			RollDecel: 0.65, RollDecelU: 0.3, MinFrames: 5, OutlierFactor: 5,
+			MinFriction: 0.2, MaxFriction: 0.5, MinRollShare: 0.69, RollShare: 0.78, RollShareU: 0.09,
+			RollDecel: 0.65, RollDecelU: 0.25, BendU: 0.01, MinFrames: 5, OutlierFactor: 5,
 		},
 	}
 }
@@ -86,8 +91,11 @@ func (o Options) Validate() error {
 		{"launch.min_friction", o.Launch.MinFriction, 0.05, 1},
 		{"launch.max_friction", o.Launch.MaxFriction, o.Launch.MinFriction, 1.5},
 		{"launch.min_roll_share", o.Launch.MinRollShare, 0.5, 1},
+		{"launch.roll_share", o.Launch.RollShare, 0.5, 1},
+		{"launch.roll_share_u", o.Launch.RollShareU, 0.02, 1},
 		{"launch.roll_deceleration", o.Launch.RollDecel, 0.2, 2},
 		{"launch.roll_deceleration_u", o.Launch.RollDecelU, 0.02, 1},
+		{"launch.bend_u", o.Launch.BendU, 0.001, 0.1},
 		{"launch.min_frames", float64(o.Launch.MinFrames), 4, 30},
 		{"launch.outlier_factor", o.Launch.OutlierFactor, 3, 10},
 	} {

@@ -33,23 +33,27 @@ func Smooth(p track.Path, breaks []float64, o Options) (track.Path, error) {
 // the two seen samples on either side. A stray spoils its neighbours' verdict as
 // well, so only the worst of five goes, and the rest is judged again.
 func WithoutStrays(p track.Path, o Options) track.Path {
-	out := track.Path{Object: p.Object, Points: append([]track.Point(nil), p.Points...)}
+	return track.Path{Object: p.Object, Points: o.withoutStrays(p.Points)}
+}
+
+func (o Options) withoutStrays(points []track.Point) []track.Point {
+	out := append([]track.Point(nil), points...)
 	for {
 		var seen []int
-		for i, q := range out.Points {
+		for i, q := range out {
 			if q.Seen {
 				seen = append(seen, i)
 			}
 		}
 		excess := make([]float64, len(seen))
 		for k := 2; k+2 < len(seen); k++ {
-			excess[k] = o.excess(out.Points, seen[k-2:k+3])
+			excess[k] = o.excess(out, seen[k-2:k+3])
 		}
 		found := false
 		for k, e := range excess {
 			if e > 1 && e == slices.Max(excess[max(0, k-2):min(len(excess), k+3)]) {
-				q := out.Points[seen[k]]
-				out.Points[seen[k]] = track.Point{Frame: q.Frame, T: q.T}
+				q := out[seen[k]]
+				out[seen[k]] = track.Point{Frame: q.Frame, T: q.T}
 				found = true
 			}
 		}
