@@ -1,9 +1,10 @@
 module strokereel
 
-go 1.26
+go 1.26.0
 
 require (
 	github.com/u2takey/ffmpeg-go v0.5.0
+	gocv.io/x/gocv v0.25.0
 	gonum.org/v1/gonum v0.17.0
 )
 
