@@ -1,0 +1,111 @@
+package phase
+
+import (
+	"math"
+
+	"strokereel/track"
+)
+
+// findStop finds the end of the follow-through and of the hold.
+func (tm *timing) findStop() {
+	s := &tm.stroke
+	from := tm.c.pass
+	if e := s.Event(track.Impact); e.Known() {
+		from = e.T
+	}
+	end := tm.in.Putter.Points[len(tm.in.Putter.Points)-1].T
+	after, whole := tm.grid.stretch(from+step, end)
+	why := "the clip ended before the putter stopped"
+	if !whole {
+		why = "the putter was lost from sight before it stopped"
+	}
+	if len(after) == 0 {
+		s.refuse(track.Stop, why)
+		s.refuse(track.HoldEnd, why)
+		return
+	}
+	s.ClipEnd = after[len(after)-1].t
+	reached, returned := tm.upToReturn(after)
+	at, far, u := largest(reached, alongX, correlation)
+	// Without a return, a putter still moving on at the end may go farther.
+	moving := reached[len(reached)-1].x > far-mm(tm.o.StopDistance) && reached[len(reached)-1].vx > 0.02
+	if !returned && (moving || s.ClipEnd-reached[at].t < correlation) {
+		s.refuse(track.Stop, why)
+		s.refuse(track.HoldEnd, why)
+		return
+	}
+	s.Forward = Place{X: far, Y: reached[at].y, U: u, Known: true}
+	t, ut, ok := cross(reached, alongX, far-mm(tm.o.StopDistance), math.Hypot(reached[at].u, u), true, false)
+	if !ok {
+		s.refuse(track.Stop, "the putter was already at its farthest when it was first seen after impact")
+		s.refuse(track.HoldEnd, "the stop was not found")
+		return
+	}
+	s.set(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured})
+	tm.findHoldEnd(after, t, whole)
+}
+
+// upToReturn returns the nodes up to the first return from the largest forward
+// position.
+func (tm *timing) upToReturn(after []node) (reached []node, returned bool) {
+	high := after[0].x
+	for i, n := range after {
+		high = math.Max(high, n.x)
+		if high-n.x >= mm(tm.o.ReturnDistance) {
+			return after[:i+1], true
+		}
+	}
+	return after, false
+}
+
+func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
+	s := &tm.stroke
+	for len(after) > 0 && after[0].t < stop {
+		after = after[1:]
+	}
+	if len(after) < 2 {
+		s.refuse(track.HoldEnd, "the clip ended when the putter stopped")
+		return
+	}
+	s.Finish = tm.finish(after)
+	away := func(n node) float64 { return math.Hypot(n.x-s.Finish.X, n.y-s.Finish.Y) }
+	u := 0.0
+	if t, _, ok := cross(after, away, mm(tm.o.HoldDistance), 0, true, false); ok {
+		u = tm.grid.at(index(t)).u
+	}
+	t, ut, ok := cross(after, away, mm(tm.o.HoldDistance), math.Hypot(u, s.Finish.U), true, false)
+	switch {
+	case ok:
+		s.set(track.Event{Name: track.HoldEnd, T: t, U: ut, Status: track.Measured})
+	case whole:
+		s.set(track.Event{Name: track.HoldEnd, T: s.ClipEnd, Status: track.AtLeast, Reason: "the clip ended while the putter was held"})
+	default:
+		s.set(track.Event{Name: track.HoldEnd, T: s.ClipEnd, Status: track.AtLeast, Reason: "the putter was lost from sight while it was held"})
+	}
+}
+
+// finish is the mean over the first stretch in which the putter stays close to
+// it, else the largest forward position.
+func (tm *timing) finish(after []node) Place {
+	n := int(math.Round(tm.o.FinishTime/step)) + 1
+	for i := 0; i+n <= len(after); i++ {
+		var p Place
+		for _, q := range after[i : i+n] {
+			p.X += q.x / float64(n)
+			p.Y += q.y / float64(n)
+			p.U = math.Max(p.U, q.u)
+		}
+		stays := true
+		for _, q := range after[i : i+n] {
+			if math.Hypot(q.x-p.X, q.y-p.Y) > mm(tm.o.FinishDistance) {
+				stays = false
+				break
+			}
+		}
+		if stays {
+			p.Known = true
+			return p
+		}
+	}
+	return tm.stroke.Forward
+}

@@ -1,0 +1,169 @@
+package phase
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"strokereel/track"
+	"strokereel/track/path"
+)
+
+// Names of the witnesses of impact.
+const (
+	WitnessBall    = "ball"          // the ball left its place
+	WitnessStep    = "speed_step"    // the head lost speed
+	WitnessContact = "contact_place" // the face was where the ball lay
+	WitnessSound   = "sound"         // the click
+)
+
+// findImpact asks every witness of the stroke.
+func (tm *timing) findImpact() {
+	s := &tm.stroke
+	if tm.c.launch < 0 {
+		s.refuse(track.Impact, "no ball was struck")
+		if tm.click(tm.c.pass) >= 0 {
+			s.warn(WarnClick, "a click was heard when the putter passed its address, but no ball was seen leaving; if one was struck, check that the ball is in the picture")
+		}
+		return
+	}
+	w := tm.outsideWitnesses(tm.c.pass)
+	if c, ok := tm.contactPlace(); ok {
+		w = append(w, c)
+	}
+	first := weightedMean(w)
+	if c, ok := tm.speedStep(first.T); ok {
+		w = append(w, c)
+	}
+	tm.fuse(w)
+}
+
+// outsideWitnesses are the ball and the sound.
+func (tm *timing) outsideWitnesses(pass float64) []track.Witness {
+	l := tm.in.Launches[tm.c.launch]
+	w := []track.Witness{{Name: WitnessBall, T: l.T, U: l.UT}}
+	if i := tm.click(l.T); i >= 0 {
+		c := tm.in.Clicks[i]
+		w = append(w, track.Witness{Name: WitnessSound, T: c.T, U: c.U})
+	}
+	return w
+}
+
+// click returns the click nearest to a moment, -1 without one in reach.
+func (tm *timing) click(t float64) int {
+	best, at := tm.o.ClickReach, -1
+	for i, c := range tm.in.Clicks {
+		if d := math.Abs(c.T - t); d <= best {
+			best, at = d, i
+		}
+	}
+	return at
+}
+
+// contactPlace says when the marker had moved past its address by the gap
+// between face and ball, every gap up to the largest being as likely.
+func (tm *timing) contactPlace() (track.Witness, bool) {
+	s := &tm.stroke
+	if !s.Address.Known {
+		return track.Witness{}, false
+	}
+	nodes := tm.around(tm.c.pass, tm.series[tm.c.top].t, tm.c.pass+tm.o.LaunchReach)
+	gap := mm(tm.o.MaxGapToBall)
+	t, _, ok := cross(nodes, alongX, s.Address.X+gap/2, 0, true, false)
+	if !ok {
+		return track.Witness{}, false
+	}
+	n := tm.grid.at(index(t))
+	if !n.ok || n.vx < tm.o.MinSpeed/2 {
+		return track.Witness{}, false
+	}
+	u := math.Sqrt(gap*gap/12 + n.u*n.u + s.Address.U*s.Address.U)
+	return track.Witness{Name: WitnessContact, T: t, U: u / n.vx}, true
+}
+
+// speedStep meets the motion before impact with the motion after: both curves
+// hold one position at impact, and their speeds differ. Frames that may show
+// both are left out. It is a witness only when the step is significant.
+func (tm *timing) speedStep(about float64) (track.Witness, bool) {
+	t := about
+	for range 3 {
+		c, err := path.NewCurve(tm.in.Putter, []float64{about}, tm.in.FrameInterval/2, tm.in.Smoothing)
+		if err != nil {
+			return track.Witness{}, false
+		}
+		before, err1 := c.Speed(about)
+		after, err2 := c.SpeedAfter(about)
+		if err1 != nil || err2 != nil {
+			return track.Witness{}, false
+		}
+		dv := before.VX - after.VX
+		uv := math.Hypot(before.U(1), after.U(1))
+		if dv < tm.o.MinStep*uv || dv > tm.o.MaxStep*before.VX {
+			return track.Witness{}, false
+		}
+		move := -(before.X - after.X) / dv
+		u := math.Hypot(before.U(0), after.U(0)) / dv
+		t = about + move
+		if math.Abs(move) < tm.in.FrameInterval/4 {
+			return track.Witness{Name: WitnessStep, T: t, U: u}, math.Abs(t-tm.c.pass) < tm.o.LaunchReach
+		}
+		about = t
+	}
+	return track.Witness{}, false
+}
+
+func weightedMean(w []track.Witness) track.Witness {
+	var sw, st float64
+	for _, x := range w {
+		sw += 1 / (x.U * x.U)
+		st += x.T / (x.U * x.U)
+	}
+	return track.Witness{T: st / sw, U: 1 / math.Sqrt(sw)}
+}
+
+func chiSquare(w []track.Witness) float64 {
+	m, c := weightedMean(w), 0.0
+	for _, x := range w {
+		c += (x.T - m.T) * (x.T - m.T) / (x.U * x.U)
+	}
+	return c
+}
+
+// fuse sets the impact from witnesses. While they disagree, the one without
+// which they agree best is left out of the mean, the less certain one of two.
+func (tm *timing) fuse(all []track.Witness) {
+	s := &tm.stroke
+	kept := append([]track.Witness(nil), all...)
+	var out []string
+	for len(kept) > 1 && !agree(kept, tm.o.Disagree) {
+		worst := 0
+		for i := range kept {
+			ci, cw := chiSquare(without(kept, i)), chiSquare(without(kept, worst))
+			if ci < cw-1e-12 || (math.Abs(ci-cw) <= 1e-12 && kept[i].U > kept[worst].U) {
+				worst = i
+			}
+		}
+		out = append(out, kept[worst].Name)
+		kept = without(kept, worst)
+	}
+	m := weightedMean(kept)
+	if len(out) > 0 {
+		birge := math.Sqrt(chiSquare(all) / float64(len(all)-1))
+		m.U *= math.Max(1, birge)
+		s.warn(WarnWitnesses, fmt.Sprintf("the signs of impact disagree: %s not used, uncertainty enlarged to %.1f ms", strings.Join(out, " and "), 1000*1.96*m.U))
+	}
+	s.set(track.Event{Name: track.Impact, T: m.T, U: m.U, Status: track.Measured, Witnesses: all})
+}
+
+func without(w []track.Witness, i int) []track.Witness {
+	return append(append([]track.Witness(nil), w[:i]...), w[i+1:]...)
+}
+
+// agree reports whether chance would make a chi-square as large with at least
+// the probability p. The cube of Wilson and Hilferty (Proc. Natl. Acad. Sci. 17,
+// 1931, 684, from memory) is within a thousandth here.
+func agree(w []track.Witness, p float64) bool {
+	k := float64(len(w) - 1)
+	z := (math.Cbrt(chiSquare(w)/k) - (1 - 2/(9*k))) / math.Sqrt(2/(9*k))
+	return 0.5*math.Erfc(z/math.Sqrt2) >= p
+}
