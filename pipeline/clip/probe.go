@@ -104,8 +104,8 @@ type probedStream struct {
 	} `json:"side_data_list"`
 }
 
-// maxPixels keeps sizes within what arithmetic on pictures can bear; it is also
-// the H.264 and HEVC limit of a side, 16384, squared.
+// maxSideCoded keeps sizes within what arithmetic on pictures can bear; no phone
+// codes more.
 const maxSideCoded = 16384
 
 // parseProbe turns ffprobe's JSON into an Info without path and size.
@@ -126,7 +126,7 @@ func parseProbe(data []byte) (Info, error) {
 		}
 	}
 	if video == nil || video.Width <= 0 || video.Height <= 0 {
-		return Info{}, &Refusal{Code: NoPictures, Text: "has no pictures", Hint: "give the film, not its sound"}
+		return Info{}, &Refusal{Code: NoPictures, Text: "has no pictures", Hint: "give the film as the phone wrote it"}
 	}
 	if video.Codec == "" || video.Codec == "none" || video.Codec == "unknown" {
 		return Info{}, &Refusal{Code: UnknownCodec, Text: "is coded in a way that cannot be decoded here", Hint: "set the phone to its most compatible format"}

@@ -32,7 +32,7 @@ func TestTimesMatchFfprobe(t *testing.T) {
 		{"matroska, times in whole milliseconds", "a.mkv", join(lavfi(small), x264)},
 		{"transport stream", "a.ts", join(lavfi(small), x264)},
 		{"fragments", "a.mp4", join(lavfi(small), x264, []string{"-movflags", "frag_keyframe+empty_moov", "-g", "10"})},
-		{"late start beside sound", "a.mp4", []string{"-f", "lavfi", "-itsoffset", "0.7", "-i", small, "-f", "lavfi", "-i", "sine=d=2", "-c:v", "libx264", "-c:a", "aac"}},
+		{"late start beside sound", "a.mp4", []string{"-f", "lavfi", "-itsoffset", "0.7", "-i", small, "-f", "lavfi", "-i", "sine=d=2", "-c:v", "libx264", "-c:a", "aac", "-fps_mode", "passthrough"}},
 		{"odd size", "a.mp4", join(lavfi("testsrc2=s=97x65:r=30:d=0.5"), []string{"-c:v", "libx264", "-pix_fmt", "yuv444p"})},
 		{"10 bit", "a.mp4", join(lavfi(small), []string{"-c:v", "libx264", "-pix_fmt", "yuv420p10le"})},
 		{"interlaced", "a.mp4", join(lavfi(small), x264, []string{"-flags", "+ildct+ilme", "-x264-params", "tff=1", "-vf", "setfield=tff"})},

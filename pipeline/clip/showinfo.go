@@ -16,9 +16,11 @@ type stamp struct {
 
 // stamps turns the log into stamps. The exact time is pts times the time base,
 // which showinfo prints once per filter graph; its pts_time column is rounded
-// to six digits.
+// to six digits. A new graph, made when pictures change size, counts from 0.
 type stamps struct {
-	base float64 // s per tick, 0 before the first graph
+	base   Rate // s per tick, 0/0 before the first graph
+	before int  // pictures of earlier graphs
+	next   int  // index of the next picture
 }
 
 const showinfo = "[Parsed_showinfo_"
@@ -29,8 +31,8 @@ func (s *stamps) read(line string) (stamp, bool) {
 		return stamp{}, false
 	}
 	if _, after, ok := strings.Cut(line, "config in time_base: "); ok {
-		r := ratio(strings.TrimSuffix(strings.Fields(after + " .")[0], ","), "/")
-		s.base = r.Float()
+		base, _, _ := strings.Cut(after, ",")
+		s.base, s.before = ratio(base, "/"), s.next
 		return stamp{}, false
 	}
 	_, rest, ok := strings.Cut(line, "] n:")
@@ -41,12 +43,12 @@ func (s *stamps) read(line string) (stamp, bool) {
 	if !ok || n < 0 || n > math.MaxInt32 {
 		return stamp{}, false
 	}
-	st := stamp{index: int(n)}
+	st := stamp{index: s.before + int(n)}
 	if rest, ok = strings.CutPrefix(rest, " pts:"); !ok {
 		return stamp{}, false
 	}
-	if pts, _, ok := number(rest); ok && s.base > 0 {
-		st.t, st.known = float64(pts)*s.base, true
+	if pts, _, ok := number(rest); ok && s.base.Num > 0 {
+		st.t, st.known = float64(pts)*float64(s.base.Num)/float64(s.base.Den), true
 	}
 	_, size, ok := strings.Cut(rest, " s:")
 	if !ok {
@@ -58,6 +60,7 @@ func (s *stamps) read(line string) (stamp, bool) {
 		return stamp{}, false
 	}
 	st.width, st.height = int(w), int(h)
+	s.next = st.index + 1
 	return st, true
 }
 
