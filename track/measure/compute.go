@@ -1,0 +1,156 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+
+	"strokereel/track"
+	"strokereel/track/path"
+	"strokereel/track/phase"
+)
+
+// Clip is what Compute knows besides the stroke: the same input the stroke was
+// found in, and the scales its paths were made with.
+type Clip struct {
+	phase.Input
+	MarkerScale track.Scale // of the putter's path
+	BallScale   track.Scale // of the ball's path
+	Offset      Quantity    // m, sticker nearer to the camera than the ball; zero takes the settings
+	Distance    Quantity    // m, camera to ball; zero takes the settings
+}
+
+// Result is the measures of one stroke, in report order, and their budgets by
+// measure id.
+type Result struct {
+	Measures []track.Measure
+	Budgets  map[string]Budget
+}
+
+// Compute returns every measure of the report: those of the putter and the ball
+// with value and uncertainty, all others as not measured with a reason.
+func Compute(s phase.Stroke, in Clip, o Options) (Result, error) {
+	if err := o.Validate(); err != nil {
+		return Result{}, err
+	}
+	if !(in.MarkerScale.PxPerM > 0) && s.Kind != track.Unusable {
+		return Result{}, fmt.Errorf("measuring stroke %d: the scale of the marker must be above zero (got %g px/m)", s.Index, in.MarkerScale.PxPerM)
+	}
+	if in.Offset == (Quantity{}) {
+		in.Offset = o.StickerOffset()
+	}
+	if in.Distance == (Quantity{}) {
+		in.Distance = o.CameraDistance()
+	}
+	if in.Smoothing == (path.Options{}) {
+		in.Smoothing = path.DefaultOptions()
+	}
+	in.Putter = s.Toward(path.WithoutStrays(in.Putter, in.Smoothing))
+	w := work{stroke: s, in: in, o: o, budgets: map[string]Budget{}, done: map[string]track.Measure{}}
+	w.lengths()
+	w.times()
+	if err := w.speeds(); err != nil {
+		return Result{}, err
+	}
+	w.after()
+	return Result{Measures: w.inOrder(), Budgets: w.budgets}, nil
+}
+
+// work is the measuring of one stroke.
+type work struct {
+	stroke  phase.Stroke
+	in      Clip
+	o       Options
+	budgets map[string]Budget
+	done    map[string]track.Measure
+}
+
+// add records a measured value.
+func (w *work) add(id, unit, how string, inputs []Input, f func([]float64) float64) {
+	b := Propagate(id, inputs, f)
+	w.budgets[id] = b
+	w.done[id] = track.Measure{ID: id, Value: b.Value, Unit: unit, U95: b.U95(), Status: track.Measured, How: how}
+}
+
+func (w *work) refuse(id, reason string) {
+	w.done[id] = track.Measure{ID: id, Status: track.NotMeasured, Reason: reason}
+}
+
+func (w *work) inOrder() []track.Measure {
+	var out []track.Measure
+	for _, d := range order {
+		m, ok := w.done[d.id]
+		if !ok {
+			m = track.Measure{ID: d.id, Status: track.NotMeasured, Reason: d.reason}
+		}
+		if w.stroke.Kind == track.Unusable {
+			m = track.Measure{ID: d.id, Status: track.NotMeasured, Reason: w.stroke.Reason}
+		}
+		m.Unit = d.unit
+		out = append(out, m)
+	}
+	return out
+}
+
+// needs refuses a measure for the first event that is missing.
+func (w *work) needs(id string, events ...string) bool {
+	for _, name := range events {
+		if e := w.stroke.Event(name); e.Status != track.Measured {
+			w.refuse(id, fmt.Sprintf("needs the %s: %s", spoken(name), e.Reason))
+			return false
+		}
+	}
+	return true
+}
+
+func spoken(event string) string {
+	switch event {
+	case track.Start:
+		return "start of the stroke"
+	case track.Top:
+		return "end of the backstroke"
+	case track.Stop:
+		return "stop of the putter"
+	case track.HoldEnd:
+		return "end of the hold"
+	}
+	return event
+}
+
+func (w *work) time(name string) Input {
+	e := w.stroke.Event(name)
+	return Input{Name: "time of the " + spoken(name), Value: e.T, U: e.U}
+}
+
+func relative(s track.Scale) float64 {
+	if !(s.PxPerM > 0) {
+		return 0
+	}
+	return s.U / s.PxPerM
+}
+
+// scaleTerms are the inputs by which a length along the line is scaled.
+const (
+	iScale = iota
+	iYaw
+	iTilt
+	scaleTermCount
+)
+
+func (w *work) scaleTerms() []Input {
+	tilt := rectangular(w.o.TiltMin*math.Pi/180, w.o.TiltMax*math.Pi/180)
+	return []Input{
+		iScale: {Name: "scale of the sticker's plane (ratio to the value used)", Value: 1, U: relative(w.in.MarkerScale)},
+		iYaw:   {Name: "turn of the camera from square (rad)", U: w.o.MaxYaw * math.Pi / 180 / math.Sqrt(3)},
+		iTilt:  {Name: "lean of the stroke's plane (rad)", Value: tilt.Value, U: tilt.U},
+	}
+}
+
+// along turns a position read along the line (from the address, with the sign
+// of x) into metres: the scale, the camera's turn, which shows the near end
+// larger, and the depth the arc gains as the putter rises.
+func (w *work) along(x float64, v []float64) float64 {
+	x /= v[iScale]
+	depth := x * x / (2 * w.o.ArcRadius) * math.Sin(v[iTilt])
+	z := w.in.Distance.Value
+	return x * (1 + x*math.Sin(v[iYaw])/z + depth/z) / math.Cos(v[iYaw])
+}

@@ -1,0 +1,83 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+)
+
+// Options are the settings of the package: what is known beforehand of balls,
+// stickers and cameras.
+type Options struct {
+	// BallDiameterMin is the rule's minimum: 1.680 in (Rules of golf, 2016,
+	// Appendix III). Balls are made a little larger.
+	BallDiameterMin float64 `key:"ball_diameter_min" unit:"mm" range:"42.67..43.5" help:"smallest diameter of a ball; 42.67 mm is the rule's minimum"`
+	BallDiameterMax float64 `key:"ball_diameter_max" unit:"mm" range:"42.67..44" help:"largest diameter of a ball; 42.95 mm is the largest usually sold (common practice, no source)"`
+	// The sticker is on the side of the head, the ball's centre is behind it.
+	OffsetMin   float64 `key:"sticker_offset_min" unit:"mm" range:"0..200" help:"smallest distance by which the sticker is nearer to the camera than the ball's centre; 35 mm is a narrow head"`
+	OffsetMax   float64 `key:"sticker_offset_max" unit:"mm" range:"0..200" help:"largest distance by which the sticker is nearer to the camera than the ball's centre; 60 mm is a wide head"`
+	DistanceMin float64 `key:"camera_distance_min" unit:"m" range:"1..20" help:"shortest distance of camera and ball when the sheet says nothing; 2.5 m just shows the whole player"`
+	DistanceMax float64 `key:"camera_distance_max" unit:"m" range:"1..20" help:"longest distance of camera and ball when the sheet says nothing; 4.5 m is a small room"`
+	MaxYaw      float64 `key:"max_yaw" unit:"deg" range:"0..15" help:"how far from square to the line the camera may be turned; 3 degrees is set up by eye with care"`
+	// The plane of the stroke leans toward the player at the top.
+	TiltMin   float64 `key:"plane_tilt_min" unit:"deg" range:"-10..45" help:"smallest lean of the plane the putter swings in; 5 degrees"`
+	TiltMax   float64 `key:"plane_tilt_max" unit:"deg" range:"-10..45" help:"largest lean of the plane the putter swings in; 15 degrees"`
+	ArcRadius float64 `key:"arc_radius" unit:"m" range:"0.5..3" help:"radius of the arc of the putter; 1.4 m reaches from the shoulders to the ground"`
+	// RecoilTime is part of the definition of the measure.
+	RecoilTime float64 `key:"recoil_time" unit:"s" range:"0.1..3" help:"a movement back later than this after the stop is a release, not a recoil; 0.8 s by definition"`
+}
+
+// DefaultOptions returns the settings the package was checked with.
+func DefaultOptions() Options {
+	return Options{
+		BallDiameterMin: 42.67, BallDiameterMax: 42.95,
+		OffsetMin: 35, OffsetMax: 60, DistanceMin: 2.5, DistanceMax: 4.5,
+		MaxYaw: 3, TiltMin: 5, TiltMax: 15, ArcRadius: 1.4, RecoilTime: 0.8,
+	}
+}
+
+// Validate names the first setting that makes no sense.
+func (o Options) Validate() error {
+	for _, c := range []struct {
+		key      string
+		v        float64
+		min, max float64
+	}{
+		{"ball_diameter_min", o.BallDiameterMin, 42.67, 43.5},
+		{"ball_diameter_max", o.BallDiameterMax, o.BallDiameterMin, 44},
+		{"sticker_offset_min", o.OffsetMin, 0, 200},
+		{"sticker_offset_max", o.OffsetMax, o.OffsetMin, 200},
+		{"camera_distance_min", o.DistanceMin, 1, 20},
+		{"camera_distance_max", o.DistanceMax, o.DistanceMin, 20},
+		{"max_yaw", o.MaxYaw, 0, 15},
+		{"plane_tilt_min", o.TiltMin, -10, 45},
+		{"plane_tilt_max", o.TiltMax, o.TiltMin, 45},
+		{"arc_radius", o.ArcRadius, 0.5, 3},
+		{"recoil_time", o.RecoilTime, 0.1, 3},
+	} {
+		if math.IsNaN(c.v) || c.v < c.min || c.v > c.max {
+			return fmt.Errorf("track.measure.%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
+		}
+	}
+	return nil
+}
+
+// Quantity is a value with its standard uncertainty.
+type Quantity struct{ Value, U float64 }
+
+// rectangular is a quantity known only to lie between two limits (JCGM
+// 100:2008, 4.3.7).
+func rectangular(min, max float64) Quantity {
+	return Quantity{(min + max) / 2, (max - min) / math.Sqrt(12)}
+}
+
+// BallDiameter returns the diameter in metres.
+func (o Options) BallDiameter() Quantity {
+	return rectangular(o.BallDiameterMin/1000, o.BallDiameterMax/1000)
+}
+
+// StickerOffset returns how much nearer to the camera the sticker is than the
+// ball's centre, in metres.
+func (o Options) StickerOffset() Quantity { return rectangular(o.OffsetMin/1000, o.OffsetMax/1000) }
+
+// CameraDistance returns the distance of camera and ball in metres.
+func (o Options) CameraDistance() Quantity { return rectangular(o.DistanceMin, o.DistanceMax) }

@@ -1,0 +1,176 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+
+	"strokereel/track"
+	"strokereel/track/path"
+)
+
+func (w *work) lengths() {
+	s := w.stroke
+	const back, through, ratio = "backstroke_length", "follow_through_length", "through_to_back"
+	inputs := append(w.scaleTerms(),
+		Input{Name: "address mean (m)", Value: s.Address.X, U: s.Address.U},
+		Input{Name: "largest backward position (m)", Value: s.Top.X, U: s.Top.U},
+		Input{Name: "largest forward position (m)", Value: s.Forward.X, U: s.Forward.U},
+	)
+	const address, top, forward = scaleTermCount, scaleTermCount + 1, scaleTermCount + 2
+	length := func(k int) func([]float64) float64 {
+		return func(v []float64) float64 { return math.Abs(w.along(v[k]-v[address], v)) }
+	}
+	var missing string
+	switch {
+	case !s.Address.Known:
+		missing = s.Event(track.Start).Reason
+	case !s.Top.Known:
+		missing = s.Event(track.Top).Reason
+	default:
+		w.add(back, "m", "address mean to the largest backward position of the marker, along the line", inputs, length(top))
+	}
+	if missing != "" {
+		w.refuse(back, missing)
+	}
+	switch {
+	case !s.Address.Known:
+		missing = s.Event(track.Start).Reason
+	case !s.Forward.Known:
+		missing = s.Event(track.Stop).Reason
+	default:
+		w.add(through, "m", "address mean to the largest forward position of the marker, along the line", inputs, length(forward))
+		if missing == "" {
+			w.add(ratio, "1", "follow_through_length over backstroke_length; the scale cancels", inputs, func(v []float64) float64 {
+				return length(forward)(v) / length(top)(v)
+			})
+			return
+		}
+		w.refuse(ratio, missing)
+		return
+	}
+	w.refuse(through, missing)
+	w.refuse(ratio, missing)
+}
+
+func (w *work) times() {
+	for _, d := range []struct{ id, from, to string }{
+		{"backstroke_time", track.Start, track.Top},
+		{"downstroke_time", track.Top, track.Impact},
+		{"follow_through_time", track.Impact, track.Stop},
+	} {
+		if w.needs(d.id, d.from, d.to) {
+			w.add(d.id, "s", spoken(d.from)+" to "+spoken(d.to), []Input{w.time(d.from), w.time(d.to)},
+				func(v []float64) float64 { return v[1] - v[0] })
+		}
+	}
+	if w.needs("tempo", track.Start, track.Top, track.Impact) {
+		w.add("tempo", "1", "backstroke_time over downstroke_time, which share the end of the backstroke",
+			[]Input{w.time(track.Start), w.time(track.Top), w.time(track.Impact)}, Tempo)
+	}
+	w.hold()
+	w.still()
+}
+
+// Tempo is the backstroke's time over the downstroke's, of the times of start,
+// top and impact.
+func Tempo(t []float64) float64 { return (t[1] - t[0]) / (t[2] - t[1]) }
+
+func (w *work) hold() {
+	const id = "hold_time"
+	if !w.needs(id, track.Stop) {
+		return
+	}
+	end := w.stroke.Event(track.HoldEnd)
+	if !end.Known() {
+		w.refuse(id, end.Reason)
+		return
+	}
+	w.add(id, "s", "stop of the putter to the end of the hold", []Input{w.time(track.Stop), w.time(track.HoldEnd)},
+		func(v []float64) float64 { return v[1] - v[0] })
+	w.limit(id, end.Status, end.Reason)
+}
+
+// limit marks a measure as a lower bound.
+func (w *work) limit(id, status, reason string) {
+	if status == track.AtLeast {
+		m := w.done[id]
+		m.Status, m.Reason = status, reason
+		w.done[id] = m
+	}
+}
+
+func (w *work) still() {
+	const id = "still_time"
+	if !w.needs(id, track.Start) {
+		return
+	}
+	from := Input{Name: "moment the putter came to rest", Value: w.stroke.Address.StillFrom, U: w.in.FrameInterval / math.Sqrt(12)}
+	w.add(id, "s", "since when the putter had kept its address place, to the start", []Input{from, w.time(track.Start)},
+		func(v []float64) float64 { return v[1] - v[0] })
+	if w.stroke.Address.FromStart {
+		w.limit(id, track.AtLeast, "the putter was already still when the clip began")
+	}
+}
+
+// speeds of the marker and the ball at impact.
+func (w *work) speeds() error {
+	head, headErr, err := w.headSpeed()
+	if err != nil {
+		return err
+	}
+	terms := w.scaleTerms()
+	speed := Input{Name: "speed of the marker in the picture (m/s in the scale used)", Value: head.VX, U: head.U(1), DOF: float64(max(1, head.N-head.Degree-1)) + 10}
+	if headErr != "" {
+		w.refuse("impact_speed", headErr)
+	} else {
+		w.add("impact_speed", "m/s", "local fit of the marker's motion just before impact", append(terms, speed),
+			func(v []float64) float64 { return v[scaleTermCount] / v[iScale] / math.Cos(v[iYaw]) })
+	}
+	if w.stroke.Launch < 0 {
+		w.refuse("ball_speed", "no ball was struck")
+		w.refuse("ball_to_head", "no ball was struck")
+		return nil
+	}
+	l := w.in.Launches[w.stroke.Launch]
+	ball := Input{Name: "launch speed in the picture (m/s in the scale used)", Value: l.Speed, U: l.USpeed}
+	scale := Input{Name: "scale of the ball's plane (ratio to the value used)", Value: 1, U: relative(w.in.BallScale)}
+	w.add("ball_speed", "m/s", "launch speed at separation, from a skid-then-roll fit of the ball's path", []Input{scale, terms[iYaw], ball},
+		func(v []float64) float64 { return v[2] / v[0] / math.Cos(v[1]) })
+	if headErr != "" {
+		w.refuse("ball_to_head", headErr)
+		return nil
+	}
+	w.add("ball_to_head", "1", "ball_speed over impact_speed; the ball's width cancels", append(w.ratioTerms(), ball, speed),
+		func(v []float64) float64 { return v[len(v)-2] / v[len(v)-1] * v[0] })
+	return nil
+}
+
+// ratioTerms is what remains of the two scales in a ratio of speeds: only how
+// much larger the sticker's plane looks than the ball's when both come from one
+// ruler, else both scales.
+func (w *work) ratioTerms() []Input {
+	n := nearness(w.in.Offset, w.in.Distance)
+	u := n.U / n.Value
+	if w.in.MarkerScale.From != w.in.BallScale.From {
+		u = math.Hypot(relative(w.in.MarkerScale), relative(w.in.BallScale))
+	}
+	return []Input{{Name: "scale of the sticker's plane over the ball's (ratio to the value used)", Value: 1, U: u}}
+}
+
+// headSpeed is the one-sided fit just before impact; reason tells why there is
+// none.
+func (w *work) headSpeed() (f path.Fit, reason string, err error) {
+	e := w.stroke.Event(track.Impact)
+	if e.Status != track.Measured {
+		return f, "needs the impact: " + e.Reason, nil
+	}
+	c, err := path.NewCurve(w.in.Putter, []float64{e.T}, w.in.FrameInterval/2, w.in.Smoothing)
+	if err != nil {
+		return f, "", fmt.Errorf("measuring the speed at impact: %w", err)
+	}
+	f, fitErr := c.Speed(e.T)
+	if fitErr != nil {
+		return f, "the marker was not seen well enough just before impact", nil
+	}
+	return f, "", nil
+}

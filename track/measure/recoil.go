@@ -1,0 +1,52 @@
+package measure
+
+import (
+	"math"
+
+	"strokereel/track"
+	"strokereel/track/path"
+)
+
+// recoilStep is how finely the path is looked at for a movement back.
+const recoilStep = 0.01 // s
+
+// after measures what the putter does after its stop.
+func (w *work) after() {
+	const id = "recoil"
+	if !w.needs(id, track.Stop) {
+		return
+	}
+	stop := w.stroke.Event(track.Stop).T
+	c, err := path.NewCurve(w.in.Putter, []float64{w.stroke.Event(track.Impact).T}, w.in.FrameInterval/2, w.in.Smoothing)
+	if err != nil {
+		w.refuse(id, "the putter's path after the stop cannot be followed")
+		return
+	}
+	var most, high, uHigh, u float64
+	high = math.Inf(-1)
+	t := stop
+	for ; t <= stop+w.o.RecoilTime; t += recoilStep {
+		f, err := c.At(t)
+		if err != nil {
+			break
+		}
+		if f.X > high {
+			high, uHigh = f.X, f.U(0)
+		}
+		if high-f.X >= most {
+			most, u = high-f.X, math.Hypot(uHigh, f.U(0))
+		}
+	}
+	if math.IsInf(high, -1) {
+		w.refuse(id, "the putter was not seen after the stop")
+		return
+	}
+	// Noise alone makes a still putter seem to go back by about two of its
+	// uncertainties.
+	w.add(id, "m", "largest movement back along the line soon after the stop", append(w.scaleTerms(),
+		Input{Name: "movement back in the picture (m in the scale used)", Value: most, U: u}),
+		func(v []float64) float64 { return v[scaleTermCount] / v[iScale] })
+	if t <= stop+w.o.RecoilTime {
+		w.limit(id, track.AtLeast, "the putter could not be followed for as long as a recoil may take")
+	}
+}
