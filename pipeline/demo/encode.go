@@ -1,0 +1,61 @@
+package demo
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os/exec"
+	"strings"
+	"time"
+
+	ffmpeg "github.com/u2takey/ffmpeg-go"
+)
+
+// encoderArgs are the arguments of the one ffmpeg child: raw 4:2:0 frames on
+// its standard input, sound from a file unless sound is empty.
+func encoderArgs(v Video, width, height int, sound, path string) []string {
+	rate := fmt.Sprintf("%d/%d", v.RateNum, v.RateDen)
+	in := []*ffmpeg.Stream{ffmpeg.Input("pipe:0", ffmpeg.KwArgs{
+		"f": "rawvideo", "pix_fmt": "yuv420p", "s": fmt.Sprintf("%dx%d", width, height), "r": rate})}
+	out := ffmpeg.KwArgs{
+		"c:v": "libx264", "preset": "veryfast", "profile:v": "high", "pix_fmt": "yuv420p", "threads": 2,
+		"b:v": v.BitRate, "maxrate": v.BitRate * 3 / 2, "bufsize": v.BitRate * 2, "g": v.RateNum / v.RateDen,
+		"movflags": "+faststart", "map_metadata": -1, "f": "mp4",
+	}
+	if !v.NoColourTags {
+		out["colorspace"], out["color_primaries"], out["color_trc"], out["color_range"] = "bt709", "bt709", "bt709", "tv"
+	}
+	if sound != "" {
+		in = append(in, ffmpeg.Input("file:"+sound, ffmpeg.KwArgs{"f": "wav"}))
+		out["c:a"], out["b:a"] = "aac", "128k"
+	}
+	args := ffmpeg.Output(in, "file:"+path, out).OverWriteOutput().GetArgs()
+	return append([]string{"-hide_banner", "-nostats", "-loglevel", "error"}, args...)
+}
+
+// encode runs ffmpeg and hands its input to feed. It ends when the child has.
+func encode(ctx context.Context, args []string, feed func(io.Writer) error) error {
+	cmd := exec.CommandContext(ctx, "ffmpeg", args...)
+	cmd.WaitDelay = 5 * time.Second
+	var said bytes.Buffer
+	cmd.Stderr = &said
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		return fmt.Errorf("preparing ffmpeg: %w", err)
+	}
+	if err := cmd.Start(); err != nil {
+		return fmt.Errorf("starting ffmpeg (is it installed?): %w", err)
+	}
+	fed := feed(in)
+	closed := in.Close()
+	ended := cmd.Wait()
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case ended != nil:
+		return fmt.Errorf("encoding: %w: %s", ended, strings.TrimSpace(said.String()))
+	}
+	return errors.Join(fed, closed)
+}
