@@ -14,7 +14,7 @@ func (tm *timing) findStop() {
 		from = e.T
 	}
 	end := tm.in.Putter.Points[len(tm.in.Putter.Points)-1].T
-	after, whole := tm.grid.stretch(from+step, end)
+	after, whole := tm.afterImpact(from, end)
 	why := "the clip ended before the putter stopped"
 	if !whole {
 		why = "the putter was lost from sight before it stopped"
@@ -27,9 +27,7 @@ func (tm *timing) findStop() {
 	s.ClipEnd = after[len(after)-1].t
 	reached, returned := tm.upToReturn(after)
 	at, far, u := largest(reached, alongX, correlation)
-	// Without a return, a putter still moving on at the end may go farther.
-	moving := reached[len(reached)-1].x > far-mm(tm.o.StopDistance) && reached[len(reached)-1].vx > 0.02
-	if !returned && (moving || s.ClipEnd-reached[at].t < correlation) {
+	if !returned && tm.stillAdvancing(reached) {
 		s.refuse(track.Stop, why)
 		s.refuse(track.HoldEnd, why)
 		return
@@ -43,6 +41,24 @@ func (tm *timing) findStop() {
 	}
 	s.set(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured})
 	tm.findHoldEnd(after, t, whole)
+}
+
+// afterImpact returns the nodes from impact on; the first frame after it may be
+// late, as frames that show both speeds are left out.
+func (tm *timing) afterImpact(impact, end float64) (nodes []node, whole bool) {
+	for t := impact + step; t <= impact+tm.in.Smoothing.MaxGap; t += step {
+		if tm.grid.at(index(t)).ok {
+			return tm.grid.stretch(t, end)
+		}
+	}
+	return nil, false
+}
+
+// stillAdvancing reports whether the putter may go farther than it was seen to.
+func (tm *timing) stillAdvancing(reached []node) bool {
+	last := reached[len(reached)-1]
+	i := max(0, len(reached)-1-int(tm.o.StillTime/step))
+	return last.x-reached[i].x > mm(tm.o.StopDistance)
 }
 
 // upToReturn returns the nodes up to the first return from the largest forward

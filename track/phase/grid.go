@@ -98,7 +98,8 @@ func cross(nodes []node, value func(node) float64, level, u float64, rising, las
 // largest returns the node with the largest value and what that value really
 // is: the largest of many noisy values lies too far out. The expected excess
 // over the values as they stand is taken off (the bootstrap's estimate of bias,
-// with independent noise in one node per spacing seconds).
+// with independent noise in one node per spacing seconds), and half of it is
+// kept as doubt.
 func largest(nodes []node, value func(node) float64, spacing float64) (at int, v, u float64) {
 	for i := range nodes {
 		if value(nodes[i]) > value(nodes[at]) {
@@ -130,5 +131,6 @@ func largest(nodes []node, value func(node) float64, spacing float64) (at int, v
 		square += (p - before) * (z - h/2) * (z - h/2)
 		before = p
 	}
-	return at, 2*top - mean, math.Sqrt(math.Max(square-mean*mean, 0.1*su*su))
+	excess := mean - top
+	return at, top - excess, math.Sqrt(math.Max(square-mean*mean, 0.1*su*su) + excess*excess/4)
 }
