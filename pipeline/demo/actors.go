@@ -103,15 +103,15 @@ func (sc *scene) paintLegs(p *painter, b *body) {
 	s := sc.spec.Player
 	k := s.Height / figureHeight
 	for i := range 2 {
+		p.limb(limb{b.hip[i].add(vec{0, 0.02 * k, 0}), b.hip[1-i].toward(b.knee[1-i], 0.18), 0.100 * k, 0.085 * k, s.Trousers, 0.04})
+	}
+	for i := range 2 {
 		heel := b.ankle[i].add(vec{0, -0.045 * k, -0.02 * k})
 		p.limb(limb{heel, b.toe[i].add(vec{0, 0.006 * k, 0}), 0.045 * k, 0.038 * k, s.Shoes, 0})
-		sole := b.toe[i].add(vec{0, -0.026 * k, 0.012 * k})
-		p.limb(limb{heel.add(vec{0, -0.03 * k, 0}), sole, 0.014 * k, 0.012 * k, rgb{0.55, 0.55, 0.53}, 0})
 		p.limb(limb{b.toe[i].add(vec{0, 0.01 * k, 0.004}), b.toe[i].add(vec{0, 0.03 * k, -0.06 * k}), 0.033 * k, 0.036 * k, s.Shoes, 0})
 		p.limb(limb{b.knee[i], b.ankle[i].add(vec{0, 0.01, 0}), 0.073 * k, 0.060 * k, s.Trousers, 0.05})
 		p.limb(limb{b.hip[i], b.knee[i], 0.100 * k, 0.075 * k, s.Trousers, 0.05})
 	}
-	p.limb(limb{b.hip[lead], b.hip[trail], 0.105 * k, 0.105 * k, s.Trousers, 0.04})
 }
 
 // paintTrunk draws the shirt from the belt to the shoulders. Its front looks
@@ -140,7 +140,9 @@ func (sc *scene) paintTrunk(p *painter, b *body) {
 	waist := 0.165 * k * v.scale(belt)
 	spine := top.sub(belt).unit()
 	across := b.shoulder[lead].sub(b.shoulder[trail]).unit()
-	front := across.cross(spine).unit()
+	// A shirt hangs from a bent back: its front looks less far down than the
+	// chest under it.
+	front := across.cross(spine).unit().add(vec{0, 0.35, 0.45}).unit()
 	p.raster.fill(p.dst, hull(pts), func(x, y float64) (rgb, float32) {
 		t := ((x-a.x)*d.x + (y-a.y)*d.y) / long
 		side := ((x-a.x)*d.y - (y-a.y)*d.x) / math.Sqrt(long)

@@ -154,7 +154,7 @@ func aim(d dice, s *Spec, f framing) error {
 			Rise: d.in(0.7, 1.4), Yaw: d.in(-3, 3), Roll: d.in(-2, 2)}
 		c.Aside = d.in(-0.12, 0.14) - c.Distance*math.Tan(c.Yaw*degree)
 		low := math.Atan2(-c.Rise, c.Distance-0.1)
-		high := math.Atan2(1.50*s.Player.Height/figureHeight-c.Rise, c.Distance+0.05)
+		high := math.Atan2(1.54*s.Player.Height/figureHeight-c.Rise, c.Distance+0.05)
 		c.Pitch = (low+high)/2/degree + d.in(-2.5, 2.5)
 		s.Camera = c
 		v := newView(c)
@@ -176,7 +176,7 @@ const viewMargin = 0.018
 func inView(s Spec, v view, f framing) bool {
 	margin := viewMargin * float64(f.height)
 	k := s.Player.Height / figureHeight
-	pts := []vec{{0, 0, 0.10}, {-0.28 * k, 1.53 * k, -0.05}, {0.28 * k, 1.53 * k, -0.05}, {0.40 * k, 0.5, -0.2}, {-0.48 * k, 0.5, -0.2}}
+	pts := []vec{{0, 0, 0.10}, {-0.28 * k, 1.57 * k, -0.05}, {0.28 * k, 1.57 * k, -0.05}, {0.40 * k, 0.5, -0.2}, {-0.48 * k, 0.5, -0.2}}
 	if f.wholeStroke {
 		for _, st := range s.Strokes {
 			pts = append(pts, vec{-st.Back - 0.14, 0, 0.08}, vec{st.Through + 0.05, 0.0, 0.08})

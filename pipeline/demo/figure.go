@@ -55,7 +55,7 @@ func (sc *scene) bodyAt(t float64) body {
 		b.knee[i] = vec{x*0.86 + 0.3*sway, 0.47 * k, -0.335 * k}.add(shift)
 		b.hip[i] = vec{s*halfHips*k + 0.6*sway, 0.88 * k, -0.50 * k}.add(shift)
 	}
-	b.chest = vec{sway, 1.23 * k, -0.20 * k}.add(shift)
+	b.chest = vec{sway, 1.27 * k, -0.19 * k}.add(shift)
 	b.neck = b.chest.add(vec{0, 0.045 * k, 0.05 * k})
 	sc.poseHead(&b, t, k)
 	sc.poseArms(&b, t, k)

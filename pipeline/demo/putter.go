@@ -28,20 +28,24 @@ func markerHome(p Putter, b Ball) vec {
 }
 
 // clubAt swings the club as on a pendulum whose plane leans toward the player:
-// along is the marker's place on the line, wrist the lean beyond that of the
-// pendulum (head ahead of the hands positive, radians).
+// the marker's place on the line is given, the wrists add to the lean of the
+// shaft (head ahead of the hands positive).
 func (sc *scene) clubAt(t float64) frame3 {
 	p := sc.spec.Putter
 	along := sc.motion.along(t)
 	theta := math.Asin(clamp(along/p.SwingRadius, -0.9, 0.9))
-	rise := p.SwingRadius * (1 - math.Cos(theta))
+	// The hands stay on the pendulum; what the wrists add to the lean lifts the
+	// head further.
+	wrist := sc.wrist.at(t)
+	hands := p.SwingRadius - p.Length
+	rise := hands*(1-math.Cos(theta)) + p.Length*(1-math.Cos(theta+wrist))
 	tilt := p.PlaneTilt * degree
 	at := sc.home.add(vec{
 		along,
 		rise*math.Cos(tilt) + sc.motion.shiver(t),
 		-rise*math.Sin(tilt) - sc.motion.inside.at(t),
 	})
-	lean := theta - p.AddressLean*degree + sc.wrist.at(t)
+	lean := theta - p.AddressLean*degree + wrist
 	turn := sc.faceTurn * along
 	up := vec{0, 1, 0}
 	return frame3{

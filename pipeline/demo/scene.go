@@ -103,20 +103,24 @@ func (sc *scene) poseCurves(finishWrist, finishSwivel float64) {
 	sc.headTurn = newCurve([]float64{from, from + p.HeadTurnIn}, []float64{0, p.HeadTurn * degree})
 }
 
+// mostLean is the sine of the largest lean of the shaft at the finish.
+const mostLean = 0.60
+
 // fitBody bends wrists and elbows at the finish until the picture shows the
 // change that was drawn, as far as the arms reach.
 func (sc *scene) fitBody() {
 	w := sc.motion.swings[len(sc.motion.swings)-1]
 	start, stop := w.stroke.Onset, w.rest()
 	wrist, swivel := sc.finishWrist(), sc.finishSwivel()
-	most := math.Asin(clamp((w.finish+0.04)/(sc.spec.Putter.Length-0.12), 0, 0.8)) -
+	// The hands do not fall behind the middle of the stance.
+	most := math.Asin(clamp((w.finish+0.04)/(sc.spec.Putter.Length-0.12), 0, mostLean)) -
 		math.Asin(w.finish/sc.spec.Putter.SwingRadius)
 	for range 2 {
 		wrist = halve(-10*degree, math.Max(0, most), func(v float64) float64 {
 			sc.poseCurves(v, swivel)
 			return sc.leadWrist(stop) - sc.leadWrist(start) - sc.spec.Player.WristFinish
 		})
-		swivel = halve(-40*degree, 75*degree, func(v float64) float64 {
+		swivel = halve(-60*degree, 90*degree-addressSwivel, func(v float64) float64 {
 			sc.poseCurves(wrist, v)
 			return sc.elbowSpread(stop)/sc.elbowSpread(start) - sc.spec.Player.ElbowFinish
 		})

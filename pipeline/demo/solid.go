@@ -66,7 +66,7 @@ func (p *painter) limb(l limb) {
 		// that two limbs read as one cloth.
 		lengthwise := 0.7 * (u*ax + w*ay)
 		u, w = u-lengthwise*ax, w-lengthwise*ay
-		k := p.lit(vec{u, w, -math.Sqrt(1 - u*u - w*w)})
+		k := p.lit(vec{u, w, -math.Sqrt(max(0, 1-u*u-w*w))})
 		if l.weave > 0 {
 			k *= 1 + l.weave*p.cloth.at(t*9+seed, (u-w)*2+seed)
 		}
