@@ -50,8 +50,21 @@ type Ball struct {
 // found.
 func (fd *Finder) Balls() []*Ball { return fd.balls }
 
-// Track returns what was seen of the ball, in order of time.
-func (b *Ball) Track() track.Track { return track.Track{Object: track.Ball, Samples: b.samples} }
+// Track returns what was seen of the ball, in order of time. Sightings are of
+// the middle of the ball's bright side; where the outline was measured they are
+// shifted by as much as that differs from the ball's centre at rest.
+func (b *Ball) Track() track.Track {
+	tr := track.Track{Object: track.Ball, Samples: slices.Clone(b.samples)}
+	o, err := b.Outline()
+	if err != nil {
+		return tr
+	}
+	for i := range tr.Samples {
+		tr.Samples[i].X += o.X - b.RestX
+		tr.Samples[i].Y += o.Y - b.RestY
+	}
+	return tr
+}
 
 const (
 	// lookEvery is how often, in s, a ball is looked for beside a sticker.

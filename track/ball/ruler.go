@@ -53,25 +53,36 @@ const (
 	minRulerFrames = 6
 )
 
-// Width returns the ball's horizontal width in px and its standard
-// uncertainty (scatter, transfer curve and edge model).
-func (b *Ball) Width() (width, u float64, err error) {
+// Outline is the measured outline of a ball at rest, px.
+type Outline struct {
+	X, Y     float64 // centre
+	Width    float64 // horizontal: this is the ruler
+	Height   float64
+	UWidth   float64 // standard uncertainty: scatter, transfer curve, edge model
+	Softness float64 // standard deviation of the edge's blur
+}
+
+// Outline measures the ball from its mean picture at rest.
+func (b *Ball) Outline() (Outline, error) {
 	if b.sum.n < minRulerFrames {
-		return 0, 0, ErrNoRuler
+		return Outline{}, ErrNoRuler
 	}
-	var w [2]float64
-	var uFit float64
-	for i, gamma := range [2]float64{gammaLow, gammaHigh} {
-		s, err := b.fitSphere(gamma)
-		if err != nil {
-			return 0, 0, err
-		}
-		w[i] = 2 * s.a
-		uFit = math.Max(uFit, 2*s.ua)
+	low, err := b.fitSphere(gammaLow)
+	if err != nil {
+		return Outline{}, err
 	}
-	width = (w[0] + w[1]) / 2
-	uCurve := math.Abs(w[1]-w[0]) / 2 / math.Sqrt(3)
-	return width, math.Sqrt(uFit*uFit + uCurve*uCurve + edgeModelU*edgeModelU), nil
+	high, err := b.fitSphere(gammaHigh)
+	if err != nil {
+		return Outline{}, err
+	}
+	uCurve := math.Abs(high.a-low.a) / math.Sqrt(3)
+	uFit := 2 * math.Max(low.ua, high.ua)
+	return Outline{
+		X: (low.x + high.x) / 2, Y: (low.y + high.y) / 2,
+		Width: low.a + high.a, Height: low.b + high.b,
+		UWidth:   math.Sqrt(uFit*uFit + uCurve*uCurve + edgeModelU*edgeModelU),
+		Softness: (low.sigma + high.sigma) / 2,
+	}, nil
 }
 
 // edgeModelU is what the edge model leaves, px of width: sharpening by the

@@ -20,7 +20,6 @@ package cast
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -60,9 +59,9 @@ type Cast struct {
 // Options are the settings of the casting, in ball widths so that they hold for
 // any zoom.
 type Options struct {
-	MinTravel  float64 `key:"min_travel" unit:"widths" help:"a sticker that travels less along the picture in the whole clip made no stroke; 2.5 ball widths are 11 cm, less than any putt takes back and through"`
-	MaxAddress float64 `key:"max_address" unit:"widths" help:"farthest a sticker may lie from the ball at address; 3.6 ball widths are 15 cm, the longest head"`
-	MinRoll    float64 `key:"min_roll" unit:"widths" help:"a ball that leaves its place but is not seen to go this far was not struck; 1.5 widths are 6 cm"`
+	MinTravel  float64 `key:"min_travel" unit:"widths" range:"0.5..20" help:"a sticker that travels less along the picture in the whole clip made no stroke; 2.5 ball widths are 11 cm, less than any putt takes back and through"`
+	MaxAddress float64 `key:"max_address" unit:"widths" range:"1..10" help:"farthest a sticker may lie from the ball at address; 3.6 ball widths are 15 cm, the longest head"`
+	MinRoll    float64 `key:"min_roll" unit:"widths" range:"0.5..20" help:"a ball that leaves its place but is not seen to go this far was not struck; 1.5 widths are 6 cm"`
 }
 
 // DefaultOptions returns the settings for a sticker on the putter's head.
@@ -70,20 +69,7 @@ func DefaultOptions() Options { return Options{MinTravel: 2.5, MaxAddress: 3.6, 
 
 // Validate returns the first setting that cannot work.
 func (o Options) Validate() error {
-	for _, c := range []struct {
-		key      string
-		v        float64
-		min, max float64
-	}{
-		{"min_travel", o.MinTravel, 0.5, 20},
-		{"max_address", o.MaxAddress, 1, 10},
-		{"min_roll", o.MinRoll, 0.5, 20},
-	} {
-		if !(c.v >= c.min && c.v <= c.max) {
-			return fmt.Errorf("%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
-		}
-	}
-	return nil
+	return track.CheckRanges(o)
 }
 
 // Codes of a Refusal.

@@ -21,11 +21,11 @@ import (
 
 // Options are the settings of the watch.
 type Options struct {
-	Every     float64 `key:"every" unit:"s" help:"how often the whole picture is compared; 0.25 costs little and still catches a hand that wanders"`
-	MinTrust  float64 `key:"min_trust" unit:"" help:"least phase correlation with which a shift is believed; 0.1 is far above that of unrelated pictures"`
-	Changed   float64 `key:"changed" unit:"levels" help:"brightness change from which a shrunk pixel counts as moving; 12 is above noise and codec flicker"`
-	MaxShift  float64 `key:"max_shift" unit:"px" help:"camera shift over the clip, in a picture 1920 px wide, from which the clip is said to be filmed by hand; 3 px are 6 mm on the floor"`
-	LivelyNow float64 `key:"lively" unit:"" help:"share of the picture that must change somewhere in the clip for anybody to be in it; 0.002 is a hand"`
+	Every     float64 `key:"every" unit:"s" range:"0.05..5" help:"how often the whole picture is compared; 0.25 costs little and still catches a hand that wanders"`
+	MinTrust  float64 `key:"min_trust" unit:"" range:"0..1" help:"least phase correlation with which a shift is believed; 0.1 is far above that of unrelated pictures"`
+	Changed   float64 `key:"changed" unit:"levels" range:"2..100" help:"brightness change from which a shrunk pixel counts as moving; 12 is above noise and codec flicker"`
+	MaxShift  float64 `key:"max_shift" unit:"px" range:"0.2..100" help:"camera shift over the clip, in a picture 1920 px wide, from which the clip is said to be filmed by hand; 3 px are 6 mm on the floor"`
+	LivelyNow float64 `key:"lively" unit:"" range:"0..1" help:"share of the picture that must change somewhere in the clip for anybody to be in it; 0.002 is a hand"`
 }
 
 // DefaultOptions returns the settings for phone clips.
@@ -35,22 +35,7 @@ func DefaultOptions() Options {
 
 // Validate returns the first setting that cannot work.
 func (o Options) Validate() error {
-	for _, c := range []struct {
-		key      string
-		v        float64
-		min, max float64
-	}{
-		{"every", o.Every, 0.05, 5},
-		{"min_trust", o.MinTrust, 0, 1},
-		{"changed", o.Changed, 2, 100},
-		{"max_shift", o.MaxShift, 0.2, 100},
-		{"lively", o.LivelyNow, 0, 1},
-	} {
-		if !(c.v >= c.min && c.v <= c.max) {
-			return fmt.Errorf("%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
-		}
-	}
-	return nil
+	return track.CheckRanges(o)
 }
 
 // Watch compares pictures of a clip with its first one and with each other.
