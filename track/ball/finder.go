@@ -36,6 +36,7 @@ type Ball struct {
 	score        float64 // clearness at rest
 	level, floor float64 // luma of the ball and its surroundings
 	rests        int
+	clear        int // frames at rest with no sticker near
 	sum          meanPatch
 	// on its way
 	vx, vy float64 // px/s
@@ -71,6 +72,9 @@ const (
 	lookEvery = 0.08
 	// samePlace is how far, in radii, two looks at one still ball may differ.
 	samePlace = 0.25
+	// startMove is how far, in radii, the edge found of a ball at rest may lie
+	// from its place; at impact the first frame shows more.
+	startMove = 0.2
 	// clearOf is how far, in ball widths, a sticker must be away for the ball's
 	// picture to count for the ruler: head and shadow are out of it then.
 	clearOf = 3.2
@@ -178,19 +182,22 @@ func levels(f *track.Frame, x, y, r float64) (ball, floor float64) {
 
 // rest looks whether a ball still lies at its place.
 func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
-	c := centre(f, b.RestX, b.RestY, b)
-	s := edgeScore(f, c.x, c.y, b.Radius, fd.opt.MinContrast/2)
-	moved := math.Hypot(c.x-b.RestX, c.y-b.RestY)
-	if c.score > 0.6 && s > 0.45*b.score && moved < 0.3*b.Radius {
+	reach := 0.35 * b.Radius
+	w := window{x0: b.RestX - reach, x1: b.RestX + reach, y0: b.RestY - reach/2, y1: b.RestY + reach/2}
+	c, ok := find(f, w, b.Radius, b.Radius, fd.opt.MinContrast/2)
+	if ok && c.score > 0.45*b.score && math.Abs(c.x-b.RestX) < startMove*b.Radius {
 		b.Last, b.lastT, b.missed = f.T, f.T, 0
 		b.rests++
-		k := 1 / math.Min(float64(b.rests+2), 60)
-		b.RestX += k * (c.x - b.RestX)
-		b.RestY += k * (c.y - b.RestY)
-		b.see(f, c.x, c.y)
 		if alone(b, anchors) {
+			// With the head away the whole outline counts.
+			b.clear++
+			k := 1 / math.Min(float64(b.clear), 60)
+			x, y, _ := centroid(f, b.RestX, b.RestY, b.Radius, b.Radius+1.5, b.floor, b.level)
+			b.RestX += k * (x - b.RestX)
+			b.RestY += k * (y - b.RestY)
 			b.sum.add(f, b.RestX, b.RestY, b.Radius)
 		}
+		b.see(f, b.RestX, b.RestY)
 		return
 	}
 	// The edge may be hidden for a frame by the head that strikes it: the ball
@@ -208,17 +215,13 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 // alone reports whether no sticker is near the ball.
 func alone(b *Ball, anchors []Anchor) bool {
 	for _, a := range anchors {
-		if math.Hypot(a.X-b.RestX, a.Y-b.RestY) < clearOf*2*b.Radius {
+		d := math.Hypot(a.X-b.RestX, a.Y-b.RestY)
+		// A warm-white ball is itself a coloured spot on a green mat.
+		if d > 0.8*b.Radius && d < clearOf*2*b.Radius {
 			return false
 		}
 	}
 	return true
-}
-
-// centre returns the ball's centre near a place; score is the bright share.
-func centre(f *track.Frame, x, y float64, b *Ball) circle {
-	cx, cy, share := centroid(f, x, y, b.Radius, b.Radius+1.5, b.floor, b.level)
-	return circle{x: cx, y: cy, r: b.Radius, score: share}
 }
 
 // see records a sighting.

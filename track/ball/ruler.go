@@ -85,6 +85,10 @@ func (b *Ball) Outline() (Outline, error) {
 	}, nil
 }
 
+// haloWidth is how wide, px, the rim is that a phone's sharpening draws: dark
+// outside and bright inside the edge, so it does not move the edge itself.
+const haloWidth = 1.2
+
 // edgeModelU is what the edge model leaves, px of width: sharpening by the
 // phone draws a halo that a Gaussian edge does not have.
 const edgeModelU = 0.1
@@ -101,7 +105,7 @@ type sphere struct {
 //
 // The brightness of a matt sphere under any distant light is a sum of its
 // normal's components (Lambert), so inside it is 1, nx, ny, nz; outside it is a
-// plane. Those seven factors follow linearly from the outline, which is found
+// plane. With the rim that sharpening draws, those eight factors follow linearly from the outline, which is found
 // by Gauss-Newton (variable projection, Golub and Pereyra 1973).
 func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 	light := make([]float64, len(b.sum.sum))
@@ -118,18 +122,20 @@ func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 		weights[i] = 1
 	}
 	var normal *mat.SymDense
-	var s2 float64
+	var jac *mat.Dense
+	var resid *mat.VecDense
 	for iter := 0; iter < 14; iter++ {
 		r0, n := residuals(light, weights, m.side, p)
 		if r0 == nil {
 			return sphere{}, ErrNoRuler
 		}
-		s2 = mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
+		resid = r0
+		s2 := mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
 		if iter == 4 || iter == 8 {
 			reweigh(weights, r0, math.Sqrt(s2))
 			continue
 		}
-		jac := mat.NewDense(r0.Len(), len(p), nil)
+		jac = mat.NewDense(r0.Len(), len(p), nil)
 		for k := range p {
 			h := 1e-3
 			q := append([]float64(nil), p...)
@@ -169,29 +175,35 @@ func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 		for k := range p {
 			p[k] += math.Max(-0.5, math.Min(0.5, step.AtVec(k)))
 		}
-		p[4] = math.Max(0.35, math.Min(2.5, p[4]))
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(normal) {
-		return sphere{}, ErrNoRuler
-	}
-	var cov mat.SymDense
-	if err := chol.InverseTo(&cov); err != nil {
-		return sphere{}, ErrNoRuler
+		p[4] = math.Max(0.2, math.Min(2.5, p[4]))
 	}
 	if p[2] < 0.7*b.Radius || p[2] > 1.3*b.Radius {
 		return sphere{}, ErrNoRuler
 	}
-	// Neighbouring samples of decoded video err together: take a quarter of
-	// them as independent.
-	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4],
-		ua: 2 * math.Sqrt(s2*cov.At(2, 2))}, nil
+	var chol mat.Cholesky
+	var inverse mat.SymDense
+	if !chol.Factorize(normal) || chol.InverseTo(&inverse) != nil {
+		return sphere{}, ErrNoRuler
+	}
+	// What no sphere explains (a mark, dimples) sits inside the ball and says
+	// little about the edge: each sample's own residual counts (White,
+	// Econometrica 48, 1980, 817-838, from memory). Neighbouring samples of
+	// decoded video err together; a quarter of them are independent.
+	var varA float64
+	for i := 0; i < jac.RawMatrix().Rows; i++ {
+		lever := 0.0
+		for k := range p {
+			lever += inverse.At(2, k) * jac.At(i, k)
+		}
+		varA += lever * lever * resid.AtVec(i) * resid.AtVec(i)
+	}
+	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: 2 * math.Sqrt(varA)}, nil
 }
 
 // residuals returns the weighted residuals of the best shading for an outline
 // p = (x, y, a, b, sigma) and how many samples count.
 func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, int) {
-	const factors = 7
+	const factors = 8
 	res := mat.NewVecDense(len(light), nil)
 	basis := mat.NewDense(len(light), factors, nil)
 	n := 0
@@ -212,6 +224,7 @@ func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, 
 			row := basis.RawRowView(at)
 			row[0], row[1], row[2], row[3] = w*cover, w*cover*clampUnit(nx), w*cover*ny, w*cover*nz
 			row[4], row[5], row[6] = w*(1-cover), w*(1-cover)*nx, w*(1-cover)*ny
+			row[7] = w * dist * math.Exp(-dist*dist/2/haloWidth/haloWidth)
 			res.SetVec(at, w*light[at])
 			n++
 		}

@@ -156,12 +156,13 @@ func alone(spots []Spot, o Options) (Cast, *Refusal) {
 		"film with a ball at address, not hidden behind the head, lighter than the floor; or give the scale in the sheet"}
 }
 
-// addressed reports whether a sticker lay beside a ball while that was at rest.
+// addressed reports whether a sticker lay beside a ball while that was at rest;
+// beside, not on it: a warm-white ball on a green mat is a coloured spot too.
 func addressed(s Spot, b Ball, o Options) bool {
 	frames := 0
 	for _, p := range s.Track.Samples {
 		if p.Seen && p.T >= b.First && p.T <= b.Last &&
-			math.Abs(p.X-b.RestX) < o.MaxAddress*b.Width && math.Abs(p.Y-b.RestY) < 1.5*b.Width {
+			math.Abs(p.X-b.RestX) > 0.6*b.Width && math.Abs(p.X-b.RestX) < o.MaxAddress*b.Width && math.Abs(p.Y-b.RestY) < 1.5*b.Width {
 			frames++
 		}
 	}
