@@ -98,11 +98,11 @@ func TestOptionsValidate(t *testing.T) {
 		want string
 		set  func(*Options)
 	}{
-		{"max_size: must be above zero (got 0)", func(o *Options) { o.MaxSize = 0 }},
-		{"max_length: must be above zero (got -1)", func(o *Options) { o.MaxLength = -1 }},
-		{"max_side: must be 16 or more (got 0)", func(o *Options) { o.MaxSide = 0 }},
-		{"gap: must be above 1 (got 1)", func(o *Options) { o.Gap = 1 }},
-		{"read_ahead: must be from 1 to 64 (got 0)", func(o *Options) { o.ReadAhead = 0 }},
+		{"max_size: must be between 0.001 and 1e+06 (got 0)", func(o *Options) { o.MaxSize = 0 }},
+		{"max_length: must be between 0.1 and 36000 (got -1)", func(o *Options) { o.MaxLength = -1 }},
+		{"max_side: must be between 16 and 16384 (got 0)", func(o *Options) { o.MaxSide = 0 }},
+		{"gap: must be between 1.1 and 100 (got 1)", func(o *Options) { o.Gap = 1 }},
+		{"read_ahead: must be between 1 and 64 (got 0)", func(o *Options) { o.ReadAhead = 0 }},
 	} {
 		o := DefaultOptions()
 		c.set(&o)

@@ -150,13 +150,13 @@ func TestClicksRefusals(t *testing.T) {
 		want string
 		set  func(*Options)
 	}{
-		{"rise: must be from 3 to 80 (got 0)", func(o *Options) { o.Rise = 0 }},
-		{"attack: must be from 0.001 to 0.02 (got 1)", func(o *Options) { o.Attack = 1 }},
-		{"quiet: must be from twice the attack to 1 (got 0.005)", func(o *Options) { o.Quiet = 0.005 }},
-		{"memory: must be from 0.02 to 5 (got 0)", func(o *Options) { o.Memory = 0 }},
-		{"apart: must be from 0.005 to 5 (got -1)", func(o *Options) { o.Apart = -1 }},
-		{"mask: must be from 6 to 100 (got 0)", func(o *Options) { o.Mask = 0 }},
-		{"spread: must be from 0 to 0.01 (got NaN)", func(o *Options) { o.Spread = math.NaN() }},
+		{"rise: must be between 3 and 80 (got 0)", func(o *Options) { o.Rise = 0 }},
+		{"attack: must be between 0.001 and 0.02 (got 1)", func(o *Options) { o.Attack = 1 }},
+		{"quiet: must be at least twice the attack, 0.006 (got 0.005)", func(o *Options) { o.Quiet = 0.005 }},
+		{"memory: must be between 0.02 and 5 (got 0)", func(o *Options) { o.Memory = 0 }},
+		{"apart: must be between 0.005 and 5 (got -1)", func(o *Options) { o.Apart = -1 }},
+		{"mask: must be between 6 and 100 (got 0)", func(o *Options) { o.Mask = 0 }},
+		{"spread: must be between 0 and 0.01 (got NaN)", func(o *Options) { o.Spread = math.NaN() }},
 	} {
 		o := DefaultOptions()
 		c.set(&o)
