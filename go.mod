@@ -3,14 +3,18 @@ module strokereel
 go 1.26.0
 
 require (
+	github.com/fogleman/gg v1.3.0
 	github.com/u2takey/ffmpeg-go v0.5.0
 	gocv.io/x/gocv v0.25.0
+	golang.org/x/image v0.47.0
 	gonum.org/v1/gonum v0.17.0
 )
 
 require (
 	github.com/aws/aws-sdk-go v1.38.20 // indirect
+	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
 	github.com/jmespath/go-jmespath v0.4.0 // indirect
 	github.com/u2takey/go-utils v0.3.1 // indirect
+	golang.org/x/sys v0.49.0 // indirect
 	golang.org/x/text v0.43.0 // indirect
 )

@@ -1,0 +1,186 @@
+package overlay
+
+import "math"
+
+// Slot is where a label wants to stand.
+type Slot int
+
+// Slots. Near is beside the thing it speaks of; the others are places of the
+// frame, of which one label after the other takes a row.
+const (
+	Near Slot = iota
+	TopLeft
+	TopMiddle
+	TopRight
+	BottomLeft
+	BottomMiddle
+	BottomRight
+)
+
+// Side is the side of its thing on which a Near label is tried first.
+type Side int
+
+// The sides.
+const (
+	Above Side = iota
+	Below
+	Left
+	Right
+)
+
+// claim is a label's need of room.
+type claim struct {
+	w, h float64
+	at   Point // what it speaks of
+	gap  float64
+	slot Slot
+	side Side
+	last *Box // where it was on the picture before
+	line bool // a leader will be drawn when it is moved away
+}
+
+// place gives every claim a box in the frame that overlaps neither a box given
+// before nor one to keep clear, earlier claims first. A claim without a place
+// gets ok false. Boxes given are gap apart.
+func place(frame Box, claims []claim, clear []Box, gap float64) (boxes []Box, ok []bool) {
+	boxes, ok = make([]Box, len(claims)), make([]bool, len(claims))
+	taken := append([]Box(nil), clear...)
+	for i, cl := range claims {
+		b, found := cl.find(frame, taken, clear)
+		if found {
+			boxes[i], ok[i] = b, true
+			taken = append(taken, b.Grow(gap))
+		}
+	}
+	return boxes, ok
+}
+
+// find looks for room: where the label was, where it would like to be, and then
+// anywhere, the nearest first.
+func (cl claim) find(frame Box, taken, clear []Box) (Box, bool) {
+	free := func(b Box) bool {
+		if !b.Within(frame) {
+			return false
+		}
+		for _, t := range taken {
+			if b.Overlaps(t) {
+				return false
+			}
+		}
+		return true
+	}
+	if cl.last != nil && free(*cl.last) {
+		return *cl.last, true
+	}
+	wishes := cl.wishes(frame)
+	for _, b := range wishes {
+		if free(b) && !cl.crosses(b, clear) {
+			return b, true
+		}
+	}
+	for _, b := range wishes {
+		if free(b) {
+			return b, true
+		}
+	}
+	return cl.search(frame, free)
+}
+
+// crosses reports whether a leader from b would run through something to keep
+// clear other than what it points at.
+func (cl claim) crosses(b Box, clear []Box) bool {
+	if !cl.line {
+		return false
+	}
+	from := b.Nearest(cl.at)
+	for _, k := range clear {
+		at := Around(cl.at, 0)
+		if _, hit := k.enters(from, cl.at); hit && !at.Within(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// wishes lists the places a label would like, best first.
+func (cl claim) wishes(frame Box) []Box {
+	if cl.slot == Near {
+		return cl.beside()
+	}
+	return cl.stack(frame)
+}
+
+// rings is how many distances around its thing a Near label tries.
+const rings = 5
+
+// beside lists boxes around the thing, the wanted side first, at growing
+// distances.
+func (cl claim) beside() []Box {
+	sides := [4][2]float64{Above: {0, -1}, Below: {0, 1}, Left: {-1, 0}, Right: {1, 0}}
+	first := sides[cl.side]
+	across := [2]float64{first[1], first[0]}
+	if cl.side == Above || cl.side == Below {
+		across = [2]float64{1, 0}
+	}
+	dirs := [][2]float64{first}
+	for _, k := range []float64{1, -1} {
+		dirs = append(dirs, [2]float64{first[0] + k*across[0], first[1] + k*across[1]})
+	}
+	for _, k := range []float64{1, -1} {
+		dirs = append(dirs, [2]float64{k * across[0], k * across[1]})
+	}
+	for _, k := range []float64{1, -1} {
+		dirs = append(dirs, [2]float64{-first[0] + k*across[0], -first[1] + k*across[1]})
+	}
+	dirs = append(dirs, [2]float64{-first[0], -first[1]})
+	var boxes []Box
+	for ring := range rings {
+		d := cl.gap * (1 + 1.6*float64(ring))
+		for _, v := range dirs {
+			cx := cl.at.X + v[0]*(d+cl.w/2)
+			cy := cl.at.Y + v[1]*(d+cl.h/2)
+			boxes = append(boxes, Box{cx - cl.w/2, cy - cl.h/2, cx + cl.w/2, cy + cl.h/2})
+		}
+	}
+	return boxes
+}
+
+// stack lists boxes at a place of the frame, row after row toward its middle.
+func (cl claim) stack(frame Box) []Box {
+	x := frame.X0
+	switch cl.slot {
+	case TopMiddle, BottomMiddle:
+		x = (frame.X0 + frame.X1 - cl.w) / 2
+	case TopRight, BottomRight:
+		x = frame.X1 - cl.w
+	}
+	y, step := frame.Y0, cl.gap/2
+	if cl.slot >= BottomLeft {
+		y, step = frame.Y1-cl.h, -step
+	}
+	var boxes []Box
+	for i := range int(frame.H() / 2 / math.Abs(step)) {
+		boxes = append(boxes, Box{x, y, x + cl.w, y + cl.h}.Move(0, float64(i)*step))
+	}
+	return boxes
+}
+
+// search tries the whole frame on a grid of half a label's height and returns
+// the free box nearest to where the label would like to be.
+func (cl claim) search(frame Box, free func(Box) bool) (best Box, ok bool) {
+	want := cl.at
+	if w := cl.wishes(frame); cl.slot != Near && len(w) > 0 {
+		want = w[0].Centre()
+	}
+	step := math.Max(cl.h/2, 4)
+	nearest := math.Inf(1)
+	for y := frame.Y0; y+cl.h <= frame.Y1; y += step {
+		for x := frame.X0; x+cl.w <= frame.X1; x += step {
+			b := Box{x, y, x + cl.w, y + cl.h}
+			if d := b.Centre().Distance(want); d < nearest && free(b) {
+				best, nearest, ok = b, d, true
+			}
+		}
+	}
+	return best, ok
+}

@@ -1,0 +1,144 @@
+package scene
+
+import (
+	"fmt"
+	"math"
+
+	"strokereel/overlay"
+	"strokereel/track"
+)
+
+// Length is a length on the ground, from the address mark to the top or to the
+// finish: it grows with the putter and gets its number when its end is reached.
+type Length struct {
+	Line     overlay.Line
+	Sign     *overlay.Sign // of the clip's role, before the label
+	TickStep float64       // m, from small tick to small tick
+	Drop     overlay.Share // how far below the ground point the line lies
+
+	ground  Ground
+	measure track.Measure
+	from    float64 // s, when it begins to grow
+	to      float64 // s, when its end is reached
+	dir     float64 // -1 away from the target, 1 toward it
+}
+
+// NewBackstroke draws the backstroke's length from the address mark to the top.
+func NewBackstroke(g Ground, m track.Measure, start, top track.Event) (*Length, error) {
+	return newLength(g, m, start, top, -1)
+}
+
+// NewFollowThrough draws the length of the follow-through, which counts from
+// the address mark like the backstroke.
+func NewFollowThrough(g Ground, m track.Measure, impact, stop track.Event) (*Length, error) {
+	return newLength(g, m, impact, stop, 1)
+}
+
+func newLength(g Ground, m track.Measure, from, to track.Event, dir float64) (*Length, error) {
+	if err := g.Validate(); err != nil {
+		return nil, err
+	}
+	if m.Status != track.Measured && m.Status != track.AtLeast {
+		return nil, fmt.Errorf("drawing the length %q: it was not measured: %s", m.ID, m.Reason)
+	}
+	if !(m.Value >= 0) || math.IsInf(m.Value, 0) || !(m.U95 >= 0) {
+		return nil, fmt.Errorf("drawing the length %q: needs a length and an uncertainty (got %g m and %g m)", m.ID, m.Value, m.U95)
+	}
+	if !to.Known() {
+		return nil, fmt.Errorf("drawing the length %q: the moment %q is not known: %s", m.ID, to.Name, to.Reason)
+	}
+	l := &Length{Line: overlay.DefaultLine(), TickStep: 0.1, Drop: 0.014,
+		ground: g, measure: m, from: math.Inf(1), to: to.T, dir: dir}
+	if from.Known() {
+		l.from = from.T
+	}
+	return l, nil
+}
+
+// reach is how long the line is at a moment, m; ok is false before it begins.
+func (l *Length) reach(m overlay.Moment) (reach float64, ok bool) {
+	if m.T >= l.to {
+		return l.measure.Value, true
+	}
+	p, seen := m.Find(track.Putter)
+	if m.T < l.from || !seen {
+		return 0, false
+	}
+	return math.Min(math.Max(l.dir*l.ground.along(p), 0), l.measure.Value), true
+}
+
+// at returns a place of the line on the canvas.
+func (l *Length) at(c *overlay.Canvas, m overlay.Moment, reach float64) overlay.Point {
+	dx, dy := l.ground.across(m)
+	d := c.Px(l.Drop)
+	return l.ground.at(m, l.dir*reach).Add(dx*d, dy*d)
+}
+
+// Draw draws the line with its ticks and, at its end, its interval.
+func (l *Length) Draw(c *overlay.Canvas, m overlay.Moment) {
+	reach, ok := l.reach(m)
+	if !ok {
+		return
+	}
+	c.Stroke(l.Line, l.at(c, m, 0), l.at(c, m, reach))
+	for k := 1; float64(k)*l.TickStep < reach-1e-9 && l.TickStep > 0; k++ {
+		l.tick(c, m, float64(k)*l.TickStep, 0.008)
+	}
+	l.tick(c, m, 0, 0.018)
+	l.tick(c, m, reach, 0.018)
+	if m.T >= l.to {
+		l.interval(c, m)
+	}
+}
+
+// tick draws an upright stroke of half-height h at a place of the line.
+func (l *Length) tick(c *overlay.Canvas, m overlay.Moment, reach float64, h overlay.Share) {
+	dx, dy := l.ground.across(m)
+	d := c.Px(h)
+	p := l.at(c, m, reach)
+	t := l.Line
+	t.Dash, t.Width = nil, l.Line.Width*0.75
+	c.Stroke(t, p.Add(-dx*d, -dy*d), p.Add(dx*d, dy*d))
+}
+
+// interval draws the 95 % interval of the line's end as a bar with whiskers
+// below it, when it is wide enough to be seen.
+func (l *Length) interval(c *overlay.Canvas, m overlay.Moment) {
+	dx, dy := l.ground.across(m)
+	d := c.Px(0.024)
+	p := l.at(c, m, l.measure.Value-l.measure.U95).Add(dx*d, dy*d)
+	q := l.at(c, m, l.measure.Value+l.measure.U95).Add(dx*d, dy*d)
+	if p.Distance(q) < c.Px(0.008) {
+		return
+	}
+	t := l.Line
+	t.Dash, t.Width, t.Casing = nil, 0.003, 0.002
+	w := c.Px(0.006)
+	c.Stroke(t, p, q)
+	for _, e := range []overlay.Point{p, q} {
+		c.Stroke(t, e.Add(-dx*w, -dy*w), e.Add(dx*w, dy*w))
+	}
+}
+
+// Labels says the length once its end is reached.
+func (l *Length) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
+	if m.T < l.to {
+		return nil
+	}
+	dx, dy := l.ground.across(m)
+	d := c.Px(0.03)
+	return []overlay.Label{{
+		Key:  l.measure.ID,
+		Rows: []overlay.Row{valueRow(MeasureName(l.measure.ID), Show(l.measure))},
+		Sign: l.Sign, At: l.at(c, m, l.measure.Value).Add(dx*d, dy*d), Side: overlay.Below, Stay: true,
+	}}
+}
+
+// KeepClear keeps labels off the line.
+func (l *Length) KeepClear(c *overlay.Canvas, m overlay.Moment) []overlay.Box {
+	reach, ok := l.reach(m)
+	if !ok {
+		return nil
+	}
+	return []overlay.Box{overlay.Span(l.at(c, m, 0), l.at(c, m, reach)).Grow(c.Px(0.02))}
+}

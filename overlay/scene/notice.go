@@ -1,0 +1,30 @@
+package scene
+
+import "strokereel/overlay"
+
+// Notice is a plain sentence at the foot of the picture, such as why there are
+// no numbers.
+type Notice struct {
+	Slot overlay.Slot
+	Wide overlay.Share // of the frame's width, after which the text is broken
+
+	text string
+}
+
+// NewNotice shows a text; an empty one shows nothing.
+func NewNotice(text string) *Notice {
+	return &Notice{Slot: overlay.BottomLeft, Wide: 0.8, text: text}
+}
+
+// Draw draws nothing but the label.
+func (n *Notice) Draw(*overlay.Canvas, overlay.Moment) {}
+
+// Labels returns the notice.
+func (n *Notice) Labels(c *overlay.Canvas, _ overlay.Moment) []overlay.Label {
+	if n.text == "" {
+		return nil
+	}
+	run := overlay.Run{Text: n.text, Size: overlay.Small, Weight: overlay.Medium, Colour: overlay.Chalk}
+	rows := c.Wrap(run, float64(n.Wide)*c.Frame().W())
+	return []overlay.Label{{Key: "notice", Rows: rows, Slot: n.Slot}}
+}

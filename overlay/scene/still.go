@@ -1,0 +1,141 @@
+package scene
+
+import (
+	"fmt"
+	"image"
+
+	"strokereel/overlay"
+	"strokereel/track"
+)
+
+// StillData is what is known about one event of a stroke.
+type StillData struct {
+	Event  track.Event    // the one the still shows
+	Moment overlay.Moment // of the picture; its time is the frame's
+	Role   overlay.Role
+	// Ground is nil when nothing gives the scale; lengths are then not drawn.
+	Ground   *Ground
+	Putter   []track.Sample // path of the marker, px of the clip's upright picture
+	Events   []track.Event  // all of the stroke
+	Measures map[string]track.Measure
+	Notice   string // why numbers are missing, in plain words
+}
+
+// stillMeasures are what a still says beside its picture.
+var stillMeasures = map[string][]string{
+	track.Start:   {"still_time", "stance_width", "ball_position", "head_over_ball", "elbow_bend_lead", "elbow_bend_trail"},
+	track.Top:     {"backstroke_length", "backstroke_time", "lead_wrist_top", "elbow_spread_top", "shoulder_rock_top"},
+	track.Impact:  {"impact_speed", "ball_speed", "downstroke_time", "tempo", "shaft_lean_change", "lead_wrist_impact", "elbow_spread_impact"},
+	track.Stop:    {"follow_through_length", "through_to_back", "follow_through_time", "lead_wrist_finish", "elbow_spread_finish", "y_kept"},
+	track.HoldEnd: {"hold_time", "recoil"},
+	track.LookUp:  {"look_up_after_impact", "look_up_after_stop", "head_shift", "head_rise"},
+}
+
+// Still draws the annotated picture of one event on img: its name, its time,
+// the path so far, the lengths reached by then and the measures that belong to
+// it.
+func Still(img *image.RGBA, s StillData) error {
+	if !s.Event.Known() {
+		return fmt.Errorf("drawing the still of %q: its moment is not known: %s", s.Event.Name, s.Event.Reason)
+	}
+	if !s.Moment.View.Usable() {
+		return fmt.Errorf("drawing the still of %q: the picture has no place on the canvas", s.Event.Name)
+	}
+	c, err := overlay.NewCanvas(img.Rect.Dx(), img.Rect.Dy())
+	if err != nil {
+		return err
+	}
+	if err := c.Begin(img); err != nil {
+		return err
+	}
+	// The frame nearest to the event may be a little early; the still is of the
+	// event.
+	m := s.Moment
+	m.T = max(m.T, s.Event.T)
+	elements, err := s.elements()
+	if err != nil {
+		return err
+	}
+	overlay.Draw(c, m, elements...)
+	return c.Err()
+}
+
+// elements are what a still is made of, the most important labels first.
+func (s StillData) elements() ([]overlay.Element, error) {
+	sign := s.Role.Sign()
+	trail, err := NewTrail(s.Putter, s.event(track.Impact))
+	if err != nil {
+		return nil, err
+	}
+	trail.Keep, trail.Full = 60, 60 // a still shows the whole stroke so far
+	trail.Line.Colour = sign.Colour
+	elements := []overlay.Element{&panel{s.rows(), sign}}
+	if s.Notice != "" {
+		elements = append(elements, NewNotice(s.Notice))
+	}
+	elements = append(elements, trail)
+	if s.Ground == nil {
+		return elements, nil
+	}
+	lengths, err := s.lengths(sign)
+	return append(elements, lengths...), err
+}
+
+// lengths are the lines on the ground that were reached by the event.
+func (s StillData) lengths(sign overlay.Sign) ([]overlay.Element, error) {
+	var elements []overlay.Element
+	add := func(id string, make func(Ground, track.Measure, track.Event, track.Event) (*Length, error), from, to string) error {
+		measure, end := s.Measures[id], s.event(to)
+		if !known(measure) || !end.Known() || end.T > s.Event.T {
+			return nil
+		}
+		l, err := make(*s.Ground, measure, s.event(from), end)
+		if err != nil {
+			return err
+		}
+		l.Line = l.Line.Signed(sign)
+		elements = append(elements, l)
+		return nil
+	}
+	if err := add("backstroke_length", NewBackstroke, track.Start, track.Top); err != nil {
+		return nil, err
+	}
+	return elements, add("follow_through_length", NewFollowThrough, track.Impact, track.Stop)
+}
+
+func (s StillData) event(name string) track.Event {
+	for _, e := range s.Events {
+		if e.Name == name {
+			return e
+		}
+	}
+	return track.Event{Name: name, Status: track.NotMeasured}
+}
+
+// rows are the text of the still's plate.
+func (s StillData) rows() []overlay.Row {
+	t := showTime(s.Event)
+	rows := []overlay.Row{
+		{{Text: EventName(s.Event.Name), Size: overlay.Large, Weight: overlay.Bold, Colour: overlay.Chalk}},
+		overlay.Quiet(wordAt + " " + t.String()),
+	}
+	for _, id := range stillMeasures[s.Event.Name] {
+		if m, ok := s.Measures[id]; ok {
+			m.ID = id
+			rows = append(rows, spreadRow(MeasureName(id), Show(m)))
+		}
+	}
+	return rows
+}
+
+// panel is a plate of rows in the corner.
+type panel struct {
+	rows []overlay.Row
+	sign overlay.Sign
+}
+
+func (p *panel) Draw(*overlay.Canvas, overlay.Moment) {}
+
+func (p *panel) Labels(*overlay.Canvas, overlay.Moment) []overlay.Label {
+	return []overlay.Label{{Key: "panel", Rows: p.rows, Sign: &p.sign, Slot: overlay.TopLeft}}
+}

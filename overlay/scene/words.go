@@ -1,0 +1,95 @@
+package scene
+
+import "strokereel/track"
+
+// Every word that is drawn, in one place so that it can be translated.
+const (
+	wordAtLeast  = "at least"
+	wordTo       = "to"
+	wordExpected = "expected"
+	wordDash     = "–"
+	wordAt       = "at"
+	wordHold     = "Hold"
+	wordHeld     = "Held"
+	wordTempo    = "Tempo"
+	wordTarget   = "target"
+	wordSlow     = "slow"
+	wordFull     = "full speed"
+	wordMeasure  = "Measure"
+	wordBefore   = "Before"
+	wordAfter    = "After"
+	wordChange   = "Change"
+	wordSame     = "within the uncertainty"
+	wordUnknown  = "no comparison"
+	wordYes      = "yes"
+	wordNo       = "no"
+	wordTooClose = "too close to tell"
+)
+
+// eventWords names events as captions do.
+var eventWords = map[string]string{
+	track.Start:   "Address",
+	track.Top:     "Top",
+	track.Impact:  "Impact",
+	track.Stop:    "Finish",
+	track.HoldEnd: "Hold over",
+	track.LookUp:  "Looked up",
+}
+
+// measureWords names measures.
+var measureWords = map[string]string{
+	"backstroke_length":      "Backstroke",
+	"follow_through_length":  "Follow-through",
+	"through_to_back":        "Through : back",
+	"backstroke_time":        "Backstroke time",
+	"downstroke_time":        "Downstroke time",
+	"follow_through_time":    "Follow-through time",
+	"tempo":                  "Tempo",
+	"impact_speed":           "Head speed at impact",
+	"ball_speed":             "Ball speed",
+	"ball_to_head":           "Ball : head speed",
+	"hold_time":              "Hold",
+	"recoil":                 "Recoil",
+	"look_up_after_impact":   "Look-up after impact",
+	"look_up_after_stop":     "Look-up after finish",
+	"head_shift":             "Head toward target",
+	"head_rise":              "Head rise",
+	"shaft_lean_change":      "Shaft lean since address",
+	"lead_wrist_top":         "Lead wrist at top",
+	"lead_wrist_impact":      "Lead wrist at impact",
+	"lead_wrist_finish":      "Lead wrist at finish",
+	"elbow_spread_top":       "Elbow spread at top",
+	"elbow_spread_impact":    "Elbow spread at impact",
+	"elbow_spread_finish":    "Elbow spread at finish",
+	"shoulder_rock_top":      "Shoulder rock at top",
+	"shoulder_rock_finish":   "Shoulder rock at finish",
+	"lead_hand_after_impact": "Lead hand after : at impact",
+	"trunk_change_finish":    "Trunk since address",
+	"y_kept":                 "Y of arms and shaft kept",
+	"still_time":             "Still before the start",
+	"stance_width":           "Stance : shoulders",
+	"ball_position":          "Ball in the stance",
+	"elbow_bend_lead":        "Lead elbow bend",
+	"elbow_bend_trail":       "Trail elbow bend",
+	"head_over_ball":         "Head beside the ball",
+	"roll_distance":          "Roll",
+}
+
+// MeasureName is the name of a measure in words, or its id when it has none.
+func MeasureName(id string) string {
+	if w, ok := measureWords[id]; ok {
+		return w
+	}
+	return id
+}
+
+// EventName is the caption of an event, or its name when it has none.
+func EventName(name string) string {
+	if w, ok := eventWords[name]; ok {
+		return w
+	}
+	return name
+}
+
+// answerWords are the values of measures whose value is a word.
+var answerWords = map[string]string{"yes": wordYes, "no": wordNo, "too_close": wordTooClose}
