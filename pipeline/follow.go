@@ -1,0 +1,104 @@
+package pipeline
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+
+	"strokereel/pipeline/clip"
+	"strokereel/track"
+	"strokereel/track/ball"
+	"strokereel/track/cast"
+	"strokereel/track/marker"
+	"strokereel/track/steady"
+)
+
+// stillSpeed is how slow, in px/s of a picture 1920 px wide, a sticker must be
+// for a ball to be looked for beside it: 4 cm/s.
+const stillSpeed = 20
+
+// seen is what one pass over a clip's frames found.
+type seen struct {
+	info     clip.Info
+	offset   float64 // s, of the first frame on the file's clock
+	frames   int
+	last     float64 // s, time of the last frame
+	interval float64 // s, typical
+	spots    []cast.Spot
+	balls    []cast.Ball
+	outlines []ball.Outline
+	shift    float64 // px
+	shiftOK  bool
+	lively   bool
+	warnings []clip.Warning
+}
+
+// follow reads every frame of a clip once and follows stickers and balls.
+func follow(ctx context.Context, path string, s Settings, progress func(float64)) (*seen, error) {
+	r, err := clip.Open(ctx, path, s.Clip)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	info := r.Info()
+	tracker := marker.New(s.Track.Marker, info.Width, info.Height)
+	finder := ball.New(s.Track.Ball)
+	watch := steady.New(s.Track.Steady)
+	defer watch.Close()
+
+	out := &seen{info: info, offset: r.StartOffset()}
+	var gaps []float64
+	var anchors []ball.Anchor
+	still := stillSpeed * float64(max(info.Width, info.Height)) / 1920
+	var f track.Frame
+	for {
+		err := r.Next(&f)
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		if out.frames > 0 {
+			gaps = append(gaps, f.T-out.last)
+		}
+		out.frames, out.last = out.frames+1, f.T
+		tracker.Next(&f)
+		anchors = anchors[:0]
+		for _, g := range tracker.Sightings() {
+			anchors = append(anchors, ball.Anchor{X: g.X, Y: g.Y, Radius: g.Radius, Still: g.Speed < still})
+		}
+		finder.Next(&f, anchors)
+		if err := watch.Next(&f); err != nil {
+			return nil, err
+		}
+		if progress != nil && info.Duration > 0 {
+			progress(math.Min(1, f.T/info.Duration))
+		}
+	}
+	if out.warnings, err = r.Close(); err != nil {
+		return nil, err
+	}
+	if out.frames < 2 {
+		return nil, fmt.Errorf("%q has only %d frame: film the whole stroke", path, out.frames)
+	}
+	out.interval = median(gaps)
+	for _, spot := range tracker.Spots() {
+		out.spots = append(out.spots, cast.Spot{Track: tracker.Track(spot, track.Putter), Radius: spot.Radius})
+	}
+	for _, b := range finder.Balls() {
+		c := cast.Ball{Track: b.Track(), RestX: b.RestX, RestY: b.RestY, First: b.First, Last: b.Last, Left: b.Left}
+		o, err := b.Outline()
+		if err == nil {
+			c.Width, c.UWidth = o.Width, o.UWidth
+			c.RestX, c.RestY = o.X, o.Y
+		}
+		out.balls = append(out.balls, c)
+		out.outlines = append(out.outlines, o)
+	}
+	out.shift, out.shiftOK = watch.Shift()
+	out.lively = watch.Lively()
+	return out, nil
+}
