@@ -99,22 +99,27 @@ func (c *Curve) best(s []track.Point, t float64, order int) (Fit, error) {
 		why     error
 		seen    = -1
 	)
-	for half := c.o.HalfWidth; half <= c.o.MaxHalfWidth*1.0001; half *= 1.3 {
+	for half := c.o.HalfWidth; half <= c.o.MaxHalfWidth*1.0001; half *= 1.4 {
 		in := within(s, t-half, t+half)
 		if len(in) == seen {
 			continue // the longer window holds nothing more
 		}
 		seen = len(in)
+		hopeless := true // longer windows only follow the motion worse
 		for degree := 2; degree <= 3; degree++ {
 			w, err := weigh(in, t, degree)
 			if err != nil {
 				why = err
 				continue
 			}
-			u := w.cov[order][order] + sq(c.model(w, order))
-			if u < lowest {
+			model := sq(c.model(w, order))
+			hopeless = hopeless && model > lowest
+			if u := w.cov[order][order] + model; u < lowest {
 				best, samples, lowest = w, in, u
 			}
+		}
+		if hopeless && samples != nil {
+			break
 		}
 	}
 	if samples == nil {

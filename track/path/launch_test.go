@@ -7,89 +7,38 @@ import (
 	"testing"
 
 	"strokereel/track"
+	"strokereel/track/tracktest"
 )
 
-// putt is a struck ball, integrated step by step from forces and torque on a
-// sphere, so that it shares no formula with the fitted model.
-type putt struct {
-	impact, speed, friction, decel, spin float64 // s, m/s, 1, m/s^2, rad/s forward
-}
-
-const ballRadius = 0.0214 // m
-
-// run returns the ball's distance from its place at every 0.1 ms.
-func (p putt) run(seconds float64) []float64 {
-	const h = 1e-4
-	x, v, w := 0.0, p.speed, p.spin
-	out := make([]float64, int(seconds/h)+2)
-	for i := range out {
-		t := float64(i) * h
-		out[i] = x
-		if t < p.impact {
-			continue
-		}
-		dt := math.Min(h, t+h-p.impact)
-		slip := v - w*ballRadius
-		switch {
-		case v <= 0:
-			v = 0
-		case math.Abs(slip) > 0.004:
-			s := math.Copysign(1, slip)
-			v -= s * p.friction * 9.81 * dt
-			w += s * 5 * p.friction * 9.81 / (2 * ballRadius) * dt
-		default:
-			v -= p.decel * dt
-			w = v / ballRadius
-		}
-		x += math.Max(v, 0) * dt
-	}
-	return out
-}
-
+// ballCamera films a ball. The line may lead away from the camera, 3 m off.
 type ballCamera struct {
-	rate, pxPerM, noise, exposure float64
-	hidden                        int     // frames lost after impact
-	yaw                           float64 // rad, with the camera 3 m away
+	tracktest.Camera
+	hidden int     // frames lost after impact
+	yaw    float64 // rad
 }
 
-// film returns what a camera sees: means over the exposure, with noise.
-func (c ballCamera) film(p putt, seconds float64, rng *rand.Rand) track.Path {
-	x := p.run(seconds + 0.1)
-	pos := func(t float64) float64 {
-		i := max(0, min(len(x)-1, int(math.Round(t*1e4))))
-		return x[i] / (1 + x[i]*math.Sin(c.yaw)/3)
-	}
-	path := track.Path{Object: track.Ball}
-	u := c.noise / c.pxPerM
+func (c ballCamera) film(b tracktest.Ball, seconds float64, rng *rand.Rand) track.Path {
+	roll := b.Roll(seconds + 0.1)
+	p := c.Film(track.Ball, func(t float64) (x, y float64) {
+		x = roll(t)
+		return x / (1 + x*math.Sin(c.yaw)/3), 0
+	}, seconds, rng)
 	lost := 0
-	for i := 0; float64(i)/c.rate < seconds; i++ {
-		t := float64(i) / c.rate
-		mean := 0.0
-		for k := 0; k < 21; k++ {
-			mean += pos(t+c.exposure*(float64(k)-10)/21) / 21
-		}
-		q := track.Point{Frame: i, T: t, X: mean + u*rng.NormFloat64(), Y: u * rng.NormFloat64(), U: u, Seen: mean < 1.2}
-		if t > p.impact && lost < c.hidden {
+	for i, q := range p.Points {
+		gone := q.X > 1.2 // out of the picture
+		if q.T > b.Impact && lost < c.hidden {
 			lost++
-			q.Seen = false
+			gone = true
 		}
-		if !q.Seen {
-			q = track.Point{Frame: i, T: t}
+		if gone {
+			p.Points[i] = track.Point{Frame: q.Frame, T: q.T}
 		}
-		path.Points = append(path.Points, q)
 	}
-	return path
+	return p
 }
 
-func randomPutt(rng *rand.Rand) putt {
-	p := putt{
-		impact:   0.7 + rng.Float64()/30,
-		speed:    1.0 + 2.4*rng.Float64(),
-		friction: 0.2 + 0.3*rng.Float64(),
-		decel:    18 * 0.3048 / (7 + 5*rng.Float64()),
-	}
-	p.spin = (rng.Float64()*0.6 - 0.1) * p.speed / ballRadius // a little backspin to half of rolling
-	return p
+func randomBall(rng *rand.Rand) tracktest.Ball {
+	return tracktest.DrawBall(rng, 0.7+rng.Float64()/30, 1.0+2.4*rng.Float64())
 }
 
 // TestFitLaunch scores random launches against the simulated truth.
@@ -99,11 +48,11 @@ func TestFitLaunch(t *testing.T) {
 		var tErr, vErr []float64
 		inT, inV, n := 0, 0, 0
 		for range 200 {
-			p := randomPutt(rng)
-			c := ballCamera{rate: rate, pxPerM: 380 + 270*rng.Float64(), noise: 0.05 + 0.25*rng.Float64(), hidden: rng.IntN(3), yaw: (rng.Float64()*6 - 3) * math.Pi / 180}
-			c.exposure = rng.Float64() / rate
+			p := randomBall(rng)
+			c := ballCamera{tracktest.DrawCamera(rng, rate, 0.05+0.25*rng.Float64()), rng.IntN(3), (rng.Float64()*6 - 3) * math.Pi / 180}
+			c.Exposure *= 4 // up to the whole frame
 			film := c.film(p, 2, rng)
-			rest, err := FindRest(film, 0, p.impact-0.05)
+			rest, err := FindRest(film, 0, p.Impact-0.05)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -112,16 +61,16 @@ func TestFitLaunch(t *testing.T) {
 				t.Fatalf("%+v %+v: %v", p, c, err)
 			}
 			n++
-			tErr = append(tErr, math.Abs(l.T-p.impact))
-			vErr = append(vErr, math.Abs(l.Speed/p.speed-1))
-			if math.Abs(l.T-p.impact) < 1.96*l.UT {
+			tErr = append(tErr, math.Abs(l.T-p.Impact))
+			vErr = append(vErr, math.Abs(l.Speed/p.Speed-1))
+			if math.Abs(l.T-p.Impact) < 1.96*l.UT {
 				inT++
 			}
-			if math.Abs(l.Speed-p.speed) < 1.96*l.USpeed {
+			if math.Abs(l.Speed-p.Speed) < 1.96*l.USpeed {
 				inV++
 			}
 		}
-		t95, v95 := quantile(tErr, 0.95), quantile(vErr, 0.95)
+		t95, v95 := tracktest.Quantile(tErr, 0.95), tracktest.Quantile(vErr, 0.95)
 		t.Logf("%.0f frames/s: 95%% of t0 within %.2f ms, of v0 within %.2f %%; inside u95: t0 %d, v0 %d of %d", rate, 1e3*t95, 100*v95, inT, inV, n)
 		if t95 > 0.1/rate || v95 > 0.02 {
 			t.Errorf("%.0f frames/s: 95%% of t0 within %.2f ms (wanted %.2f), of v0 within %.2f %% (wanted 2)", rate, 1e3*t95, 1e2/rate, 100*v95)
@@ -136,12 +85,12 @@ func TestFitLaunch(t *testing.T) {
 
 func TestFitLaunchRefuses(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	c := ballCamera{rate: 60, pxPerM: 500, noise: 0.1}
-	still := c.film(putt{impact: 99}, 2, rng)
+	c := ballCamera{Camera: tracktest.Camera{Rate: 60, PxPerM: 500, Noise: 0.1}}
+	still := c.film(tracktest.Ball{Impact: 99}, 2, rng)
 	if _, err := FitLaunch(still, Rest{U: 1e-4, T1: 0.5}, DefaultOptions()); !errors.Is(err, ErrNoLaunch) {
 		t.Errorf("a ball at rest: got %v, wanted ErrNoLaunch", err)
 	}
-	p := putt{impact: 0.7, speed: 2, friction: 0.4, decel: 0.6}
+	p := tracktest.Ball{Impact: 0.7, Speed: 2, Friction: 0.4, Decel: 0.6}
 	short := c.film(p, 0.75, rng)
 	if _, err := FitLaunch(short, Rest{U: 1e-4, T1: 0.5}, DefaultOptions()); !errors.Is(err, ErrTooFew) {
 		t.Errorf("a clip that ends 50 ms after impact: got %v, wanted ErrTooFew", err)
@@ -152,19 +101,19 @@ func TestFitLaunchRefuses(t *testing.T) {
 func TestFitLaunchStrays(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 20 {
-		p := randomPutt(rng)
-		film := ballCamera{rate: 60, pxPerM: 450, noise: 0.1}.film(p, 2, rng)
+		p := randomBall(rng)
+		film := ballCamera{Camera: tracktest.Camera{Rate: 60, PxPerM: 450, Noise: 0.1}}.film(p, 2, rng)
 		rest, _ := FindRest(film, 0, 0.6)
 		for k := 0; k < 3; k++ {
-			i := int(p.impact*60) + 4 + 5*k
+			i := int(p.Impact*60) + 4 + 5*k
 			film.Points[i].X += 0.03
 		}
 		l, err := FitLaunch(film, rest, DefaultOptions())
 		if err != nil {
 			t.Fatal(err)
 		}
-		if d := math.Abs(l.Speed/p.speed - 1); d > 0.03 {
-			t.Errorf("speed %.3f instead of %.3f m/s (%.1f %%)", l.Speed, p.speed, 100*d)
+		if d := math.Abs(l.Speed/p.Speed - 1); d > 0.03 {
+			t.Errorf("speed %.3f instead of %.3f m/s (%.1f %%)", l.Speed, p.Speed, 100*d)
 		}
 	}
 }
@@ -181,18 +130,8 @@ func TestRollModel(t *testing.T) {
 	if x := m.at(f, 60); math.Abs(x-2.1095) > 2e-4 {
 		t.Errorf("total roll %.4f m, wanted 2.1095", x)
 	}
-	sim := putt{speed: 2, friction: 0.4, decel: 0.5486}.run(4)
-	if x := sim[len(sim)-1]; math.Abs(x-2.1095) > 5e-3 {
+	sim := tracktest.Ball{Speed: 2, Friction: 0.4, Decel: 0.5486}.Roll(4)
+	if x := sim(4); math.Abs(x-2.1095) > 5e-3 {
 		t.Errorf("simulated roll %.4f m, wanted 2.1095", x)
 	}
-}
-
-func quantile(v []float64, p float64) float64 {
-	s := append([]float64(nil), v...)
-	for i := range s {
-		for j := i; j > 0 && s[j] < s[j-1]; j-- {
-			s[j], s[j-1] = s[j-1], s[j]
-		}
-	}
-	return s[min(len(s)-1, int(p*float64(len(s))))]
 }

@@ -82,7 +82,13 @@ type weights struct {
 	times  []float64   // s, relative to at
 }
 
+// maxDegree bounds the polynomials; higher ones only follow noise.
+const maxDegree = 5
+
 func weigh(in []track.Point, at float64, degree int) (weights, error) {
+	if degree < 0 || degree > maxDegree {
+		return weights{}, fmt.Errorf("fitting the motion at %.3f s: the degree must be between 0 and %d (got %d)", at, maxDegree, degree)
+	}
 	m := degree + 1
 	if len(in) < m+1 {
 		return weights{}, fmt.Errorf("fitting the motion at %.3f s: %w (%d, needed %d)", at, ErrTooFew, len(in), m+1)
@@ -92,18 +98,18 @@ func weigh(in []track.Point, at float64, degree int) (weights, error) {
 		unit = math.Max(unit, math.Abs(p.T-at))
 	}
 	normal := square(m)
-	powers := make([][]float64, len(in))
+	powers := make([][maxDegree + 1]float64, len(in))
 	for i, p := range in {
 		if !(p.U > 0) {
 			return weights{}, fmt.Errorf("fitting the motion at %.3f s: frame %d has no uncertainty (got %g)", at, p.Frame, p.U)
 		}
-		powers[i] = make([]float64, m)
 		for k, v := 0, 1.0; k < m; k, v = k+1, v*(p.T-at)/unit {
 			powers[i][k] = v
 		}
+		weight := 1 / (p.U * p.U)
 		for r := 0; r < m; r++ {
-			for c := 0; c < m; c++ {
-				normal[r][c] += powers[i][r] * powers[i][c] / (p.U * p.U)
+			for c := 0; c <= r; c++ { // invert reads the lower half
+				normal[r][c] += powers[i][r] * powers[i][c] * weight
 			}
 		}
 	}
@@ -111,18 +117,21 @@ func weigh(in []track.Point, at float64, degree int) (weights, error) {
 	if !ok {
 		return weights{}, fmt.Errorf("fitting the motion at %.3f s: the samples do not fix a polynomial of degree %d: %w", at, degree, ErrTooFew)
 	}
-	w := weights{at: at, degree: degree, rows: make([][]float64, m), cov: inv, times: make([]float64, len(in))}
-	scale := make([]float64, m) // coefficient -> derivative
+	w := weights{at: at, degree: degree, rows: make([][]float64, m), cov: inv}
+	cells := make([]float64, (m+1)*len(in))
+	w.times, cells = cells[:len(in)], cells[len(in):]
+	var scale [maxDegree + 1]float64 // coefficient -> derivative
 	for k, s := 0, 1.0; k < m; k++ {
 		scale[k] = s
 		s *= float64(k+1) / unit
-		w.rows[k] = make([]float64, len(in))
+		w.rows[k] = cells[k*len(in) : (k+1)*len(in)]
 	}
 	for i, p := range in {
 		w.times[i] = p.T - at
+		weight := 1 / (p.U * p.U)
 		for k := 0; k < m; k++ {
 			for c := 0; c < m; c++ {
-				w.rows[k][i] += scale[k] * inv[k][c] * powers[i][c] / (p.U * p.U)
+				w.rows[k][i] += scale[k] * inv[k][c] * powers[i][c] * weight
 			}
 		}
 	}

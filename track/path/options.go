@@ -19,8 +19,10 @@ type Options struct {
 	Reach float64 `key:"reach" unit:"s" range:"0..0.1" help:"how far outside the seen samples, or beyond the last sample before a break, a fit may be asked for"`
 
 	StrokeAmplitude float64 `key:"stroke_amplitude" unit:"m" range:"0.05..1" help:"size of the stroke used to find what a window cannot follow; 0.25 m is an average backstroke"`
-	// StrokeFrequency: a downstroke of 0.3 s is a quarter of 1.2 s.
-	StrokeFrequency float64 `key:"stroke_frequency" unit:"Hz" range:"0.3..3" help:"frequency of that stroke; 0.83 Hz is a downstroke of 0.3 s as a quarter wave"`
+	// StrokeFrequency: a downstroke of 0.3 s is a quarter of 1.2 s, 0.83 Hz, but
+	// real strokes bend more sharply at their ends; twice that made the stated
+	// uncertainties come true on random strokes.
+	StrokeFrequency float64 `key:"stroke_frequency" unit:"Hz" range:"0.3..3" help:"frequency of that stroke; 1.6 Hz is twice that of a downstroke of 0.3 s as a quarter wave, as strokes bend more sharply at their ends"`
 	TremorAmplitude float64 `key:"tremor_amplitude" unit:"m" range:"0..0.002" help:"size of the tremor used to find what a window cannot follow; 0.35 mm is the middle of what hands on a putter show (common practice, no source)"`
 	TremorFrequency float64 `key:"tremor_frequency" unit:"Hz" range:"3..15" help:"frequency of that tremor; hands tremble at 5 to 9 Hz (from memory)"`
 
@@ -56,7 +58,7 @@ type LaunchOptions struct {
 func DefaultOptions() Options {
 	return Options{
 		HalfWidth: 0.036, MaxHalfWidth: 0.15, MaxGap: 0.12, Reach: 0.035,
-		StrokeAmplitude: 0.25, StrokeFrequency: 0.83,
+		StrokeAmplitude: 0.25, StrokeFrequency: 1.6,
 		TremorAmplitude: 0.00035, TremorFrequency: 7,
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{

@@ -2,8 +2,8 @@ package path
 
 import "math"
 
-// invert returns the inverse of a symmetric positive definite matrix, by
-// Cholesky factorisation; ok is false when the matrix is not definite.
+// invert returns the inverse of a symmetric positive definite matrix, given its
+// lower half, by Cholesky factorisation; ok is false when the matrix is not definite.
 func invert(a [][]float64) (inv [][]float64, ok bool) {
 	n := len(a)
 	l := square(n)
@@ -24,8 +24,8 @@ func invert(a [][]float64) (inv [][]float64, ok bool) {
 		}
 	}
 	inv = square(n)
+	col := make([]float64, n)
 	for c := 0; c < n; c++ {
-		col := make([]float64, n)
 		for i := 0; i < n; i++ {
 			s := 0.0
 			if i == c {

@@ -97,9 +97,10 @@ func cross(nodes []node, value func(node) float64, level, u float64, rising, las
 
 // largest returns the node with the largest value and what that value really
 // is: the largest of many noisy values lies too far out. The expected excess
-// over the values as they stand is taken off (the bootstrap's estimate of bias,
-// with independent noise in one node per spacing seconds), and half of it is
-// kept as doubt.
+// over the values as they stand (the bootstrap's estimate of bias, with
+// independent noise in one node per spacing seconds) is too large when the
+// values differ in truth and right when they do not: half of it is taken off,
+// and half is kept as doubt.
 func largest(nodes []node, value func(node) float64, spacing float64) (at int, v, u float64) {
 	for i := range nodes {
 		if value(nodes[i]) > value(nodes[at]) {
@@ -132,5 +133,5 @@ func largest(nodes []node, value func(node) float64, spacing float64) (at int, v
 		before = p
 	}
 	excess := mean - top
-	return at, top - excess, math.Sqrt(math.Max(square-mean*mean, 0.1*su*su) + excess*excess/4)
+	return at, top - excess/2, math.Sqrt(math.Max(square-mean*mean, 0.1*su*su) + excess*excess/4)
 }
