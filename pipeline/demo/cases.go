@@ -18,9 +18,13 @@ type kind struct {
 }
 
 var (
-	wide     = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, wholeStroke: true}
-	tall     = framing{width: 1080, height: 1920, turned: true, scaleLo: 380, scaleHi: 800, wholeStroke: true}
-	leftWide = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, wholeStroke: true, mirrored: true}
+	wide     = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650}
+	leftWide = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, mirrored: true}
+	leaving  = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, leaves: true}
+	far      = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 400}
+	tall     = framing{width: 1080, height: 1920, turned: true, scaleLo: 380, scaleHi: 800}
+	wide720  = framing{width: 1280, height: 720, scaleLo: 254, scaleHi: 433}
+	wide540  = framing{width: 960, height: 540, scaleLo: 190, scaleHi: 325}
 )
 
 // kinds lists the cases in the order in which they are shown.
@@ -30,6 +34,16 @@ func kinds() []kind {
 		{"fast-frames", "1080p, 120 frames/s, 1/500 s", wide, fastFrames},
 		{"portrait", "phone held upright: stored landscape with rotation metadata", tall, nil},
 		{"left", "left-hander: the target is at the picture's left", leftWide, nil},
+		{"low-rate", "720p, 60 frames/s, 2 Mbit/s", wide720, func(_ dice, s *Spec) { s.Video.BitRate = 2e6 }},
+		{"messenger", "540p, 30 frames/s, 1.1 Mbit/s, colour tags and sound lost", wide540, messenger},
+		{"dim", "indoor light: 1/60-1/120 s, much noise", wide, dim},
+		{"small", "a sticker of 8 px", far, func(_ dice, s *Spec) { s.Putter.StickerSize = 0.0202 }},
+		{"vfr", "a tenth of the frames dropped, stamps up to 3 ms off the beat", wide, uneven},
+		{"no-sound", "no sound track", wide, func(_ dice, s *Spec) { s.Sound.None = true }},
+		{"out-of-step", "sound 40-120 ms off, noises that are no impact", wide, outOfStep},
+		{"two-strokes", "a practice stroke nearer the player, then the putt", wide, twoStrokes},
+		{"child", "a small player with a short putter and a cap", wide, child},
+		{"leaves-frame", "an end of the stroke is out of the picture", leaving, wideStroke},
 		{"no-sticker", "no sticker on the putter", wide, func(_ dice, s *Spec) { s.Putter.Sticker = false }},
 		{"no-ball", "a stroke without a ball", wide, func(_ dice, s *Spec) { s.Ball.Present = false }},
 		{"nobody", "an empty room with a ball", wide, nobody},
@@ -75,23 +89,69 @@ func (k kind) draw(seed int) (Spec, error) {
 	if err := aim(d, &s, k.framing); err != nil {
 		return Spec{}, err
 	}
-	s.Duration = clipLength(d, s)
-	return s, nil
+	return s, clipLength(d, &s)
 }
 
 // clipLength lets the camera run at least three seconds after the stop, in
 // whole frames.
-func clipLength(d dice, s Spec) float64 {
+func clipLength(d dice, s *Spec) error {
 	end := d.in(3, 4)
 	if n := len(s.Strokes); n > 0 {
-		end = newMotion(s).swings[n-1].rest() + d.in(3.05, 3.4)
+		sc, err := newScene(*s)
+		if err != nil {
+			return err
+		}
+		end = sc.motion.swings[n-1].rest() + d.in(3.05, 3.4)
 	}
-	rate := float64(s.Video.RateNum) / float64(s.Video.RateDen)
-	return math.Ceil(end*rate) / rate
+	s.Duration = math.Ceil(end*s.Video.pace()) / s.Video.pace()
+	return nil
 }
+
+// pace is the frames a second.
+func (v Video) pace() float64 { return float64(v.RateNum) / float64(v.RateDen) }
 
 func fastFrames(_ dice, s *Spec) {
 	s.Video.RateNum, s.Video.BitRate, s.Video.Shutter = 120, 25e6, 1.0/500
+}
+
+func messenger(_ dice, s *Spec) {
+	s.Video.RateNum, s.Video.BitRate = 30, 1.1e6
+	s.Video.NoColourTags, s.Sound.None = true, true
+}
+
+func dim(d dice, s *Spec) {
+	s.Video.Shutter, s.Video.Noise = 1/d.in(60, 120), d.in(0.03, 0.05)
+	s.Video.Gain *= 0.75
+}
+
+func uneven(_ dice, s *Spec) { s.Video.DropShare, s.Video.StampJitter = 0.10, 0.003 }
+
+func outOfStep(d dice, s *Spec) {
+	s.Sound.Offset = d.sign() * d.in(0.040, 0.120)
+	for range 3 {
+		s.Sound.Decoys = append(s.Sound.Decoys, d.in(0.3, 5.5))
+	}
+}
+
+func child(d dice, s *Spec) {
+	s.Player.Height, s.Player.Cap = d.in(1.15, 1.35), true
+	s.Player.Stance = s.Player.Height / figureHeight * d.in(0.34, 0.46)
+	s.Putter.SwingRadius = d.in(1.2, 1.3)
+	fitClub(d, s)
+	s.Strokes[0] = drawStroke(d, d.in(1.0, 1.8), func(st *Stroke) { st.Back, st.Through = d.in(0.12, 0.28), d.in(0.15, 0.32) })
+}
+
+// twoStrokes puts a practice stroke before the putt.
+func twoStrokes(d dice, s *Spec) {
+	practice := drawStroke(d, d.in(1.0, 1.4), func(st *Stroke) { st.Hold, st.ReturnIn = min(st.Hold, 0.6), 0.7 })
+	practice.Inside = d.in(0.10, 0.15)
+	end := newSwing(practice, s.Ball.Gap).settle.end()
+	putt := drawStroke(d, end+d.in(0.7, 1.1)+stillAfterWaggle, func(st *Stroke) { st.Waggles = nil })
+	s.Strokes = []Stroke{practice, putt}
+}
+
+func wideStroke(d dice, s *Spec) {
+	s.Strokes[0] = drawStroke(d, d.in(1.0, 1.8), func(st *Stroke) { st.Back, st.Through = d.in(0.38, 0.45), d.in(0.48, 0.55) })
 }
 
 func nobody(_ dice, s *Spec) {

@@ -23,15 +23,17 @@ func (s *sensor) develop(c *coded, out []byte, width, height int, g grains) {
 	lay(c.cr, c.sigmaR, s.chroma, r, c.x0/2, c.y0/2, c.w/2, c.h/2, width/2, g.r)
 }
 
+// unitShift is log2(sigmaUnit*noiseUnit), the scale of the sum below.
+const unitShift = 14
+
 func lay(clean, sigma []uint16, tile []int16, out []byte, x0, y0, w, h, stride int, at [2]int) {
-	const unit = sigmaUnit * noiseUnit
+	const level = 1 << unitShift / fixed
 	for y := range h {
-		in, dev := clean[y*w:(y+1)*w], sigma[y*w:(y+1)*w]
-		n := tile[((y0+y+at[1])%tileRows)*tileCols+at[0]+x0:]
-		n = n[:w]
-		dst := out[(y0+y)*stride+x0 : (y0+y)*stride+x0+w]
+		row := ((y0+y+at[1])%tileRows)*tileCols + at[0] + x0
+		dst := out[(y0+y)*stride+x0:][:w]
+		in, dev, n := clean[y*w:][:len(dst)], sigma[y*w:][:len(dst)], tile[row:][:len(dst)]
 		for x := range dst {
-			v := (int32(in[x])*(unit/fixed) + int32(dev[x])*int32(n[x]) + unit/2) / unit
+			v := (int32(in[x])*level + int32(dev[x])*int32(n[x]) + 1<<(unitShift-1)) >> unitShift
 			dst[x] = byte(min(max(v, 1), 254))
 		}
 	}

@@ -47,7 +47,7 @@ func draw(d dice, name string, seed int) Spec {
 	s.Putter = drawPutter(d)
 	s.Player = drawPlayer(d, seed, s.Putter)
 	fitClub(d, &s)
-	s.Strokes = []Stroke{drawStroke(d, d.in(1.0, 1.8))}
+	s.Strokes = []Stroke{drawStroke(d, d.in(1.0, 1.8), nil)}
 	s.Tremor = drawTremor(d)
 	return s
 }
@@ -94,11 +94,11 @@ func fitClub(d dice, s *Spec) {
 }
 
 // drawStroke draws until the random profile has an impact speed and a
-// follow-through time of real putts.
-func drawStroke(d dice, onset float64) Stroke {
+// follow-through time of real putts. Shape, if any, narrows each draw first.
+func drawStroke(d dice, onset float64, shape func(*Stroke)) Stroke {
 	for {
 		s := Stroke{Onset: onset, BackTime: d.in(0.5, 1.0), DownTime: d.in(0.25, 0.45), Back: d.in(0.12, 0.45),
-			Through: d.in(0.15, 0.55), Loss: d.in(0.05, 0.30), Hold: d.in(0.2, 3.0), Drift: d.in(-0.002, 0.003)}
+			Through: d.in(0.15, 0.55), Loss: d.in(0.05, 0.30), Hold: d.in(0.2, 3.0), Drift: d.in(-0.002, 0.001)}
 		if d.chance(0.25) {
 			s.Pause = d.in(0.03, 0.30)
 		}
@@ -116,6 +116,9 @@ func drawStroke(d dice, onset float64) Stroke {
 		if d.chance(0.3) {
 			s.Waggles = []float64{-d.in(0.008, 0.03), d.in(0.002, 0.02)}
 			s.Onset += stillAfterWaggle + 0.3 - math.Min(0.9, onset-0.9) + waggleStep*3
+		}
+		if shape != nil {
+			shape(&s)
 		}
 		w := newSwing(s, 0.006)
 		span := w.after.end() - w.contact
@@ -141,7 +144,7 @@ type framing struct {
 	turned, mirrored bool
 	scaleLo          float64 // px/m at the ball
 	scaleHi          float64
-	wholeStroke      bool
+	leaves           bool // the stroke leaves the picture
 }
 
 var errNoView = errors.New("no camera place shows the whole scene")
@@ -152,7 +155,11 @@ func aim(d dice, s *Spec, f framing) error {
 	for range 4000 {
 		c := Camera{Width: f.width, Height: f.height, Turned: f.turned, Mirrored: f.mirrored, FocalMM: d.in(26, 50), Distance: d.in(2.5, 4.5),
 			Rise: d.in(0.7, 1.4), Yaw: d.in(-3, 3), Roll: d.in(-2, 2)}
-		c.Aside = d.in(-0.12, 0.14) - c.Distance*math.Tan(c.Yaw*degree)
+		past := d.in(-0.12, 0.14)
+		if f.leaves {
+			past = d.sign() * d.in(0.5, 2)
+		}
+		c.Aside = past - c.Distance*math.Tan(c.Yaw*degree)
 		low := math.Atan2(-c.Rise, c.Distance-0.1)
 		high := math.Atan2(1.54*s.Player.Height/figureHeight-c.Rise, c.Distance+0.05)
 		c.Pitch = (low+high)/2/degree + d.in(-2.5, 2.5)
@@ -162,7 +169,7 @@ func aim(d dice, s *Spec, f framing) error {
 		if scale < f.scaleLo || scale > f.scaleHi {
 			continue
 		}
-		if inView(*s, v, f) {
+		if inView(*s, v, f) && f.leaves == leaves(*s, v) {
 			return nil
 		}
 	}
@@ -176,8 +183,8 @@ const viewMargin = 0.018
 func inView(s Spec, v view, f framing) bool {
 	margin := viewMargin * float64(f.height)
 	k := s.Player.Height / figureHeight
-	pts := []vec{{0, 0, 0.10}, {-0.28 * k, 1.57 * k, -0.05}, {0.28 * k, 1.57 * k, -0.05}, {0.40 * k, 0.5, -0.2}, {-0.48 * k, 0.5, -0.2}}
-	if f.wholeStroke {
+	pts := []vec{{0, 0, 0.10}, {-0.28 * k, 1.57 * k, -0.05}, {0.28 * k, 1.57 * k, -0.05}, {0.32 * k, 0.9, -0.2}, {-0.42 * k, 0.9, -0.2}}
+	if !f.leaves {
 		for _, st := range s.Strokes {
 			pts = append(pts, vec{-st.Back - 0.14, 0, 0.08}, vec{st.Through + 0.05, 0.0, 0.08})
 		}
@@ -188,4 +195,16 @@ func inView(s Spec, v view, f framing) bool {
 		}
 	}
 	return true
+}
+
+// leaves reports whether an end of the stroke is out of the picture.
+func leaves(s Spec, v view) bool {
+	for _, st := range s.Strokes {
+		for _, x := range []float64{-st.Back, st.Through} {
+			if !v.inside(v.see(vec{x - 0.05, 0.05, s.Putter.PlaneOffset}), -5) {
+				return true
+			}
+		}
+	}
+	return false
 }

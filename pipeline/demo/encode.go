@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os/exec"
 	"strings"
 	"time"
@@ -14,8 +15,9 @@ import (
 )
 
 // encoderArgs are the arguments of the one ffmpeg child: raw 4:2:0 frames on
-// its standard input, sound from a file unless sound is empty.
-func encoderArgs(v Video, width, height int, sound, path string) []string {
+// its standard input, sound from a file unless sound is empty. Stamps are nil
+// when the frames keep the beat.
+func encoderArgs(v Video, width, height int, stamps []float64, sound, path string) []string {
 	rate := fmt.Sprintf("%d/%d", v.RateNum, v.RateDen)
 	in := []*ffmpeg.Stream{ffmpeg.Input("pipe:0", ffmpeg.KwArgs{
 		"f": "rawvideo", "pix_fmt": "yuv420p", "s": fmt.Sprintf("%dx%d", width, height), "r": rate})}
@@ -27,12 +29,26 @@ func encoderArgs(v Video, width, height int, sound, path string) []string {
 	if !v.NoColourTags {
 		out["colorspace"], out["color_primaries"], out["color_trc"], out["color_range"] = "bt709", "bt709", "bt709", "tv"
 	}
+	if stamps != nil {
+		out["vf"] = "settb=1/90000,setpts=" + stampExpr(stamps, 0)
+		out["fps_mode"], out["enc_time_base"], out["video_track_timescale"] = "passthrough", "1:90000", 90000
+	}
 	if sound != "" {
 		in = append(in, ffmpeg.Input("file:"+sound, ffmpeg.KwArgs{"f": "wav"}))
 		out["c:a"], out["b:a"] = "aac", "128k"
 	}
 	args := ffmpeg.Output(in, "file:"+path, out).OverWriteOutput().GetArgs()
 	return append([]string{"-hide_banner", "-nostats", "-loglevel", "error"}, args...)
+}
+
+// stampExpr is a formula that gives frame N its stamp in 1/90000 s: a balanced
+// tree of choices, because a filter takes no list of times.
+func stampExpr(stamps []float64, first int) string {
+	if len(stamps) == 1 {
+		return fmt.Sprint(int(math.Round(stamps[0] / stampTick)))
+	}
+	half := len(stamps) / 2
+	return fmt.Sprintf("if(lt(N\\,%d)\\,%s\\,%s)", first+half, stampExpr(stamps[:half], first), stampExpr(stamps[half:], first+half))
 }
 
 // encode runs ffmpeg and hands its input to feed. It ends when the child has.

@@ -19,7 +19,11 @@ const films = 2
 
 // Render makes the clip at path, which ends in .mp4, and its truth beside it
 // (TruthPath). Both appear complete or not at all; the clip appears last.
-func Render(ctx context.Context, spec Spec, path string) (err error) {
+func Render(ctx context.Context, spec Spec, path string) error {
+	return render(ctx, spec, path, TruthPath(path), func(int, int) {})
+}
+
+func render(ctx context.Context, spec Spec, path, truthPath string, told func(done, total int)) error {
 	if filepath.Ext(path) != ".mp4" {
 		return fmt.Errorf("rendering %q: the name must end in .mp4", path)
 	}
@@ -33,7 +37,7 @@ func Render(ctx context.Context, spec Spec, path string) (err error) {
 	}
 	defer os.RemoveAll(work)
 	clip, truth := filepath.Join(work, "clip.mp4"), filepath.Join(work, "truth.json")
-	if err := sc.film(ctx, work, clip); err != nil {
+	if err := sc.film(ctx, work, clip, told); err != nil {
 		return fmt.Errorf("rendering %q: %w", path, err)
 	}
 	b, err := sc.truth().encode()
@@ -43,7 +47,7 @@ func Render(ctx context.Context, spec Spec, path string) (err error) {
 	if err := os.WriteFile(truth, b, 0o644); err != nil {
 		return fmt.Errorf("rendering %q: %w", path, err)
 	}
-	if err := os.Rename(truth, TruthPath(path)); err != nil {
+	if err := os.Rename(truth, truthPath); err != nil {
 		return fmt.Errorf("rendering %q: %w", path, err)
 	}
 	if err := os.Rename(clip, path); err != nil {
@@ -56,7 +60,7 @@ func Render(ctx context.Context, spec Spec, path string) (err error) {
 func TruthPath(clip string) string { return strings.TrimSuffix(clip, ".mp4") + ".truth.json" }
 
 // film draws and encodes every frame.
-func (sc *scene) film(ctx context.Context, work, clip string) error {
+func (sc *scene) film(ctx context.Context, work, clip string, told func(done, total int)) error {
 	sound := ""
 	if !sc.spec.Sound.None {
 		sound = filepath.Join(work, "sound.wav")
@@ -64,8 +68,13 @@ func (sc *scene) film(ctx context.Context, work, clip string) error {
 			return err
 		}
 	}
-	args := encoderArgs(sc.spec.Video, sc.view.width, sc.view.height, sound, clip)
-	if err := encode(ctx, args, sc.feed); err != nil {
+	var stamps []float64
+	if sc.spec.Video.uneven() {
+		stamps = sc.stamps()
+	}
+	args := encoderArgs(sc.spec.Video, sc.view.width, sc.view.height, stamps, sound, clip)
+	feed := func(out io.Writer) error { return sc.feed(out, told) }
+	if err := encode(ctx, args, feed); err != nil {
 		return err
 	}
 	if sc.view.turned {
@@ -76,7 +85,7 @@ func (sc *scene) film(ctx context.Context, work, clip string) error {
 
 // feed draws frames on several goroutines and writes them in order. Worker k
 // draws frames k, k+films, ...; each has two buffers.
-func (sc *scene) feed(out io.Writer) error {
+func (sc *scene) feed(out io.Writer, told func(done, total int)) error {
 	st := newStudio(sc)
 	stamps := sc.stamps()
 	stop := make(chan struct{})
@@ -105,6 +114,7 @@ func (sc *scene) feed(out io.Writer) error {
 		b := <-full[n%films]
 		_, err = out.Write(b)
 		free[n%films] <- b
+		told(n+1, len(stamps))
 	}
 	close(stop)
 	done.Wait()

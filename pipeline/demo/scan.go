@@ -143,11 +143,15 @@ func (s sampled) farthest(from int) int {
 	return far
 }
 
-// finishAfter is the mean over the first 50 ms of rest after the stop, else the
-// largest forward position.
+// finishAfter is the mean over the first 50 ms of rest after the stop and before
+// the return, else the largest forward position.
 func (s sampled) finishAfter(stop, far int) point {
 	n := int(math.Round(finishSpan / scanStep))
-	for i := stop; i+n <= len(s.p); i += 5 {
+	back := far
+	for back < len(s.p) && s.p[far].x-s.p[back].x < returnLeast {
+		back++
+	}
+	for i := stop; i+n <= back; i += 5 {
 		m := s.mean(i, i+n)
 		rests := true
 		for _, p := range s.p[i : i+n] {

@@ -74,6 +74,10 @@ func (sc *scene) finishSwivel() float64 { return lastValue(sc.swivel) }
 
 func lastValue(c curve) float64 { return c.v[len(c.v)-1] }
 
+// wristShare of the follow-through is over when the wrists have come to rest;
+// the head still drifts to its stop.
+const wristShare = 0.8
+
 // poseCurves times the body's own movements by the strokes: wrists, shoulders,
 // elbows, sway and the turn of the head.
 func (sc *scene) poseCurves(finishWrist, finishSwivel float64) {
@@ -87,7 +91,7 @@ func (sc *scene) poseCurves(finishWrist, finishSwivel float64) {
 			row{t: st.Onset},
 			row{top, p.WristTop * degree, p.RockTop * degree, 0.3 * finishSwivel, -p.Sway / 2},
 			row{w.contact, 0.25 * finishWrist, 0.1 * p.RockTop * degree, 0.35 * finishSwivel, 0.1 * p.Sway},
-			row{stop, finishWrist, -p.RockFinish * degree, finishSwivel, p.Sway / 2})
+			row{w.contact + wristShare*(stop-w.contact), finishWrist, -p.RockFinish * degree, finishSwivel, p.Sway / 2})
 		if w.stroke.Inside > 0 {
 			rows = append(rows, row{t: w.settle.end()})
 		}

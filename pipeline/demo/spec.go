@@ -21,18 +21,17 @@ type Spec struct {
 
 // Video is how the picture is taken and stored.
 type Video struct {
-	RateNum       int     `json:"rate_num"` // frames a second as a fraction
-	RateDen       int     `json:"rate_den"`
-	BitRate       int     `json:"bit_rate"` // bit/s asked of the encoder
-	Shutter       float64 `json:"shutter_s"`
-	Gain          float64 `json:"exposure_gain"`
-	Noise         float64 `json:"noise_mid_grey"` // standard deviation of one coded channel at mid grey, fraction of full scale
-	Sharpen       float64 `json:"sharpen"`        // unsharp mask strength on luma
-	ChromaLeft    bool    `json:"chroma_left"`    // else centred
-	NoColourTags  bool    `json:"no_colour_tags"`
-	DropShare     float64 `json:"drop_share"`     // share of frames dropped at random
-	StampJitter   float64 `json:"stamp_jitter_s"` // +-
-	MessengerPass bool    `json:"messenger_pass"` // scaled and encoded a second time by a messenger
+	RateNum      int     `json:"rate_num"` // frames a second as a fraction
+	RateDen      int     `json:"rate_den"`
+	BitRate      int     `json:"bit_rate"` // bit/s asked of the encoder
+	Shutter      float64 `json:"shutter_s"`
+	Gain         float64 `json:"exposure_gain"`
+	Noise        float64 `json:"noise_mid_grey"` // standard deviation of one coded channel at mid grey, fraction of full scale
+	Sharpen      float64 `json:"sharpen"`        // unsharp mask strength on luma
+	ChromaLeft   bool    `json:"chroma_left"`    // else centred
+	NoColourTags bool    `json:"no_colour_tags"`
+	DropShare    float64 `json:"drop_share"`     // share of frames dropped at random
+	StampJitter  float64 `json:"stamp_jitter_s"` // +-
 }
 
 // Sound is the clip's sound track.

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 )
 
 // TruthSchema names the form of the truth files.
@@ -138,17 +139,30 @@ func (sc *scene) lineScale(p vec) float64 {
 	return sc.view.see(p.add(vec{d, 0, 0})).distance(sc.view.see(p.sub(vec{d, 0, 0}))) / (2 * d)
 }
 
-// stamps are the frames' times.
+// stampTick is the finest step in which an uneven clip's stamps are stored, s.
+const stampTick = 1.0 / 90000
+
+// stamps are the frames' times. In an uneven clip some frames are missing and
+// the others are exposed off the beat; the first is kept at zero.
 func (sc *scene) stamps() []float64 {
 	v := sc.spec.Video
-	step := float64(v.RateDen) / float64(v.RateNum)
-	n := int(math.Round(sc.spec.Duration / step))
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = float64(i) * step
+	n := int(math.Round(sc.spec.Duration * v.pace()))
+	d := dice{rand.New(rand.NewPCG(sc.spec.noiseSeed(), 0x7d))}
+	out := make([]float64, 0, n)
+	for i := range n {
+		t := float64(i) / v.pace()
+		if i > 0 && v.uneven() {
+			if d.chance(v.DropShare) {
+				continue
+			}
+			t = math.Round((t+d.in(0, v.StampJitter))/stampTick) * stampTick
+		}
+		out = append(out, t)
 	}
 	return out
 }
+
+func (v Video) uneven() bool { return v.DropShare > 0 || v.StampJitter > 0 }
 
 // exposureSteps averages a place over the exposure.
 const exposureSteps = 64
