@@ -1,0 +1,121 @@
+// Command bench scores strokereel on rendered clips with exact truth. It is a
+// tool for developers; scripts/bench runs it.
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"strokereel/pipeline"
+	"strokereel/pipeline/bench"
+)
+
+var errBroken = errors.New("limits are broken")
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	root := &cobra.Command{Use: "bench", Short: "score strokereel on clips with known truth", SilenceUsage: true, SilenceErrors: true}
+	root.AddCommand(accuracy(), score())
+	if err := root.ExecuteContext(ctx); err != nil {
+		fmt.Fprintln(os.Stderr, "bench:", err)
+		os.Exit(1)
+	}
+}
+
+// accuracy renders cases (cached) and scores them.
+func accuracy() *cobra.Command {
+	var seeds int
+	var cache, out string
+	c := &cobra.Command{
+		Use:   "accuracy [CASE...]",
+		Short: "render cases and score them",
+		RunE: func(cmd *cobra.Command, cases []string) error {
+			if len(cases) == 0 {
+				cases = bench.Cases()
+			}
+			clips, err := bench.Run(cmd.Context(), bench.Plan{Cases: cases, Seeds: seeds, Cache: cache, Settings: pipeline.DefaultSettings()},
+				func(line string) { fmt.Fprintln(cmd.ErrOrStderr(), line) })
+			if err != nil {
+				return err
+			}
+			return report(cmd, clips, out)
+		},
+	}
+	c.Flags().IntVar(&seeds, "seeds", 4, "seeds of each case")
+	c.Flags().StringVar(&cache, "cache", ".cache/bench", "folder of rendered clips")
+	c.Flags().StringVar(&out, "json", "", "file for the result as JSON")
+	return c
+}
+
+// score scores given clips: pairs of clip and truth.
+func score() *cobra.Command {
+	var out string
+	c := &cobra.Command{
+		Use:   "score CLIP TRUTH [CLIP TRUTH ...]",
+		Short: "score clips that are already there",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 || len(args)%2 != 0 {
+				return errors.New("give pairs of clip and truth")
+			}
+			var clips []bench.Clip
+			for pair := range slices.Chunk(args, 2) {
+				c, err := bench.Score(cmd.Context(), pair[0], pair[1], pipeline.DefaultSettings())
+				if err != nil {
+					return err
+				}
+				clips = append(clips, c)
+			}
+			return report(cmd, clips, out)
+		},
+	}
+	c.Flags().StringVar(&out, "json", "", "file for the result as JSON")
+	return c
+}
+
+// report prints the scores by case and over all, and fails when a limit is
+// broken.
+func report(cmd *cobra.Command, clips []bench.Clip, out string) error {
+	w := cmd.OutOrStdout()
+	var names []string
+	byCase := map[string][]bench.Clip{}
+	for _, c := range clips {
+		if byCase[c.Case] == nil {
+			names = append(names, c.Case)
+		}
+		byCase[c.Case] = append(byCase[c.Case], c)
+	}
+	broken := false
+	for _, n := range names {
+		fmt.Fprintf(w, "\n%s: ", n)
+		s := bench.Summarise(byCase[n])
+		s.Print(w)
+		broken = broken || len(s.Broken) > 0
+	}
+	if len(names) > 1 {
+		fmt.Fprintf(w, "\nall: ")
+		s := bench.Summarise(clips)
+		s.Print(w)
+		broken = broken || len(s.Broken) > 0
+	}
+	if out != "" {
+		b, err := json.MarshalIndent(clips, "", " ")
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(out, b, 0o644); err != nil {
+			return err
+		}
+	}
+	if broken {
+		return errBroken
+	}
+	return nil
+}

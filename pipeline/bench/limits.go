@@ -1,0 +1,43 @@
+package bench
+
+import (
+	"math"
+
+	"strokereel/track"
+)
+
+// limit says how large the 95th percentile of an error may be.
+type limit struct {
+	absolute float64 // in the measure's unit
+	relative float64 // share of the truth
+	frames   float64 // frame intervals
+	floor    float64 // s, never asked to be better than this
+}
+
+// allowed returns the limit as a number beside a truth.
+func (l limit) allowed(truth, interval float64) float64 {
+	return math.Max(l.floor, l.absolute+l.relative*math.Abs(truth)+l.frames*interval)
+}
+
+// limits of the events and measures that have one.
+var limits = map[string]limit{
+	track.Start:   {frames: 0.5, floor: 0.006},
+	track.Top:     {frames: 0.5, floor: 0.006},
+	track.Impact:  {frames: 0.3},
+	track.Stop:    {frames: 0.5, floor: 0.006},
+	track.HoldEnd: {frames: 0.5, floor: 0.006},
+
+	"backstroke_length":     {relative: 0.025},
+	"follow_through_length": {relative: 0.025},
+	"impact_speed":          {relative: 0.04},
+	"ball_speed":            {relative: 0.04},
+}
+
+// Limits of the marker's positions.
+const (
+	maxRMS    = 0.3  // px per axis
+	leastSeen = 0.97 // share of the frames that show the whole sticker
+)
+
+// Limits of the pooled coverage of the 95 % intervals.
+const leastCoverage, mostCoverage = 0.90, 0.99

@@ -1,0 +1,74 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+
+	"golang.org/x/sync/errgroup"
+
+	"strokereel/pipeline"
+	"strokereel/pipeline/demo"
+)
+
+// Plan says what to render and score.
+type Plan struct {
+	Cases    []string
+	Seeds    int
+	Cache    string // folder of rendered clips
+	Settings pipeline.Settings
+	Workers  int // clips at a time; 0 means 2
+}
+
+// Cases returns the cases that are scored when none are named.
+func Cases() []string {
+	var names []string
+	for _, c := range demo.CaseNames() {
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+// Run renders what is not in the cache and scores every clip. Told is called
+// with a line per clip, from one goroutine at a time.
+func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
+	type job struct {
+		name string
+		seed int
+	}
+	var jobs []job
+	for _, name := range p.Cases {
+		for seed := 1; seed <= p.Seeds; seed++ {
+			jobs = append(jobs, job{name, seed})
+		}
+	}
+	clips := make([]Clip, len(jobs))
+	lines := make(chan string)
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for l := range lines {
+			told(l)
+		}
+	}()
+	g, ctx := errgroup.WithContext(ctx)
+	g.SetLimit(max(2, p.Workers))
+	for i, j := range jobs {
+		g.Go(func() error {
+			file, truth, err := demo.Cached(ctx, p.Cache, j.name, j.seed)
+			if err != nil {
+				return fmt.Errorf("rendering %s seed %d: %w", j.name, j.seed, err)
+			}
+			c, err := Score(ctx, file, truth, p.Settings)
+			if err != nil {
+				return fmt.Errorf("scoring %s seed %d: %w", j.name, j.seed, err)
+			}
+			clips[i] = c
+			lines <- fmt.Sprintf("%s seed %d: marker %.3f px, strokes %d of %d, %.1f ms/frame, %v", j.name, j.seed, c.RMS(), c.Strokes, c.Wanted, c.MSFrame, c.Warnings)
+			return nil
+		})
+	}
+	err := g.Wait()
+	close(lines)
+	<-done
+	return clips, err
+}

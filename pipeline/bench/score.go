@@ -1,0 +1,161 @@
+package bench
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"time"
+
+	"strokereel/pipeline"
+	"strokereel/pipeline/demo"
+	"strokereel/pipeline/lesson"
+	"strokereel/track"
+)
+
+// Value is one reported number beside its truth.
+type Value struct {
+	Name     string  `json:"name"`
+	Stroke   int     `json:"stroke"`
+	Got      float64 `json:"got"`
+	U95      float64 `json:"u95"`
+	Truth    float64 `json:"truth"`
+	Reported bool    `json:"reported"` // the product gave a number
+}
+
+// Error is what was got less the truth.
+func (v Value) Error() float64 { return v.Got - v.Truth }
+
+// Covered reports whether the 95 % interval holds the truth.
+func (v Value) Covered() bool { return math.Abs(v.Error()) <= v.U95 }
+
+// Clip is the score of one clip.
+type Clip struct {
+	Case     string   `json:"case"`
+	Seed     int      `json:"seed"`
+	Interval float64  `json:"frame_interval_s"`
+	Whole    int      `json:"frames_marker_whole"` // frames in which the truth shows the whole sticker
+	Seen     int      `json:"frames_marker_seen"`  // of those
+	SumSq    float64  `json:"marker_error_sq_px2"` // per axis
+	Worst    float64  `json:"marker_worst_px"`
+	Strokes  int      `json:"strokes"`
+	Wanted   int      `json:"strokes_wanted"`
+	Events   []Value  `json:"events"`
+	Measures []Value  `json:"measures"`
+	Warnings []string `json:"warnings"`
+	MSFrame  float64  `json:"ms_per_frame"`
+}
+
+// RMS is the marker's error per axis, px.
+func (c Clip) RMS() float64 { return math.Sqrt(c.SumSq / math.Max(1, float64(c.Seen))) }
+
+// notLookedFor are truths that the product does not measure yet; their absence
+// is no shortfall.
+var notLookedFor = map[string]bool{track.LookUp: true}
+
+// Score measures one clip and compares it with its truth.
+func Score(ctx context.Context, clip, truthPath string, s pipeline.Settings) (Clip, error) {
+	raw, err := os.ReadFile(truthPath)
+	if err != nil {
+		return Clip{}, fmt.Errorf("reading the truth: %w", err)
+	}
+	var truth demo.Truth
+	if err := json.Unmarshal(raw, &truth); err != nil {
+		return Clip{}, fmt.Errorf("reading the truth %q: %w", truthPath, err)
+	}
+	began := time.Now()
+	r, err := pipeline.Measure(ctx, clip, s, nil)
+	if err != nil {
+		return Clip{}, err
+	}
+	c := Clip{Case: truth.Case, Seed: truth.Seed, Strokes: r.Measured(), Wanted: len(truth.Strokes)}
+	c.MSFrame = time.Since(began).Seconds() * 1000 / math.Max(1, float64(r.Report.Clip.Frames))
+	if n := len(truth.Frames); n > 1 {
+		c.Interval = (truth.Frames[n-1].T - truth.Frames[0].T) / float64(n-1)
+	}
+	for _, w := range r.Report.Warnings {
+		c.Warnings = append(c.Warnings, w.Code)
+	}
+	c.positions(r, truth)
+	for i, want := range truth.Strokes {
+		c.stroke(i, want, pair(r.Report.Strokes, want))
+	}
+	return c, nil
+}
+
+// positions compares the putter's track with the truth, frame by frame. The
+// middle of a blurred sticker is the mean over the exposure.
+func (c *Clip) positions(r *pipeline.Result, truth demo.Truth) {
+	got := map[int]track.Sample{}
+	for _, o := range r.Observed {
+		if o.Track.Object == track.Putter {
+			for _, s := range o.Track.Samples {
+				got[s.Frame] = s
+			}
+		}
+	}
+	for i, f := range truth.Frames {
+		if !f.MarkerWhole || f.MarkerMean == nil {
+			continue
+		}
+		c.Whole++
+		s, ok := got[i]
+		if !ok || !s.Seen {
+			continue
+		}
+		c.Seen++
+		dx, dy := s.X-f.MarkerMean[0], s.Y-f.MarkerMean[1]
+		c.SumSq += (dx*dx + dy*dy) / 2
+		c.Worst = math.Max(c.Worst, math.Hypot(dx, dy))
+	}
+}
+
+// pair finds the reported stroke of the same kind whose start or impact is
+// nearest to the true one's.
+func pair(strokes []lesson.Stroke, want demo.StrokeTruth) *lesson.Stroke {
+	var best *lesson.Stroke
+	distance := 1.0 // s; farther is another stroke
+	for i := range strokes {
+		if strokes[i].Kind != want.Kind {
+			continue
+		}
+		for _, name := range []string{track.Start, track.Top, track.Impact} {
+			w, g := want.Events[name], strokes[i].Events[name].TS
+			if w == nil || g == nil {
+				continue
+			}
+			if d := math.Abs(*w - *g); d < distance {
+				best, distance = &strokes[i], d
+			}
+		}
+	}
+	return best
+}
+
+// stroke compares one stroke's events and measures.
+func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke) {
+	for _, name := range track.EventNames {
+		truth := want.Events[name]
+		if truth == nil || notLookedFor[name] || (name == track.HoldEnd && want.HoldOpen) {
+			continue
+		}
+		v := Value{Name: name, Stroke: i, Truth: *truth}
+		if got != nil {
+			if e := got.Events[name]; e.TS != nil && e.Status == track.Measured {
+				v.Got, v.U95, v.Reported = *e.TS, *e.U95S, true
+			}
+		}
+		c.Events = append(c.Events, v)
+	}
+	for name, truth := range want.Measures {
+		if got == nil || truth.AtLeast {
+			continue
+		}
+		m, ok := got.Measures[name]
+		if !ok || m.Value == nil || m.U95 == nil || m.Status != track.Measured {
+			continue
+		}
+		c.Measures = append(c.Measures, Value{Name: name, Stroke: i, Got: *m.Value, U95: *m.U95, Truth: truth.Value, Reported: true})
+	}
+}
