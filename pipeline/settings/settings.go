@@ -1,0 +1,120 @@
+package settings
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+
+	"strokereel/pipeline/clip"
+	"strokereel/track/ball"
+	"strokereel/track/cast"
+	"strokereel/track/marker"
+	"strokereel/track/measure"
+	"strokereel/track/path"
+	"strokereel/track/phase"
+	"strokereel/track/sound"
+	"strokereel/track/steady"
+)
+
+// Settings are the settings of the whole product.
+type Settings struct {
+	Clip  clip.Options `key:"clip" help:"which clips are read"`
+	Track Track        `key:"track" help:"how pictures and sound are measured"`
+}
+
+// Track are the settings of the packages that measure.
+type Track struct {
+	Marker  marker.Options  `key:"marker" help:"finding the coloured sticker"`
+	Ball    ball.Options    `key:"ball" help:"finding the ball"`
+	Steady  steady.Options  `key:"steady" help:"whether the camera stood still"`
+	Sound   sound.Options   `key:"sound" help:"finding the click of the struck ball"`
+	Cast    cast.Options    `key:"cast" help:"which spot is the putter, which ball was struck"`
+	Path    path.Options    `key:"path" help:"from single positions to one path with speeds"`
+	Phase   phase.Options   `key:"phase" help:"the events of a stroke; those that define an event change what is measured"`
+	Measure measure.Options `key:"measure" help:"what is known beforehand of balls, stickers and cameras"`
+}
+
+// Default returns every package's defaults.
+func Default() Settings {
+	return Settings{
+		Clip: clip.DefaultOptions(),
+		Track: Track{
+			Marker:  marker.DefaultOptions(),
+			Ball:    ball.DefaultOptions(),
+			Steady:  steady.DefaultOptions(),
+			Sound:   sound.DefaultOptions(),
+			Cast:    cast.DefaultOptions(),
+			Path:    path.DefaultOptions(),
+			Phase:   phase.DefaultOptions(),
+			Measure: measure.DefaultOptions(),
+		},
+	}
+}
+
+// Load returns the defaults, changed by the file (none when path is empty) and
+// then by the sets, each of the form key=value, and checked.
+func Load(path string, sets []string) (Settings, error) {
+	s := Default()
+	if path != "" {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return Settings{}, fmt.Errorf("reading settings: %w", err)
+		}
+		if s, err = Parse(data); err != nil {
+			return Settings{}, fmt.Errorf("settings %q: %w", path, err)
+		}
+	}
+	for _, set := range sets {
+		key, value, ok := strings.Cut(set, "=")
+		if !ok {
+			return Settings{}, fmt.Errorf("--set %q: write key=value", set)
+		}
+		if err := s.Set(strings.TrimSpace(key), strings.TrimSpace(value)); err != nil {
+			return Settings{}, fmt.Errorf("--set: %w", err)
+		}
+	}
+	if err := s.Validate(); err != nil {
+		return Settings{}, fmt.Errorf("settings: %w", err)
+	}
+	return s, nil
+}
+
+// Set changes one setting by its dotted key.
+func (s *Settings) Set(key, value string) error {
+	f, err := find(fields(s), key)
+	if err != nil {
+		return err
+	}
+	return f.set(value)
+}
+
+// Validate asks every package to check its settings, and names the first that
+// makes no sense by its full key.
+func (s Settings) Validate() error {
+	for _, sec := range sections(&s) {
+		checked, ok := sec.value.Interface().(interface{ Validate() error })
+		if !ok {
+			continue
+		}
+		if err := checked.Validate(); err != nil {
+			if strings.HasPrefix(err.Error(), sec.key+".") {
+				return err
+			}
+			return errors.New(sec.key + "." + err.Error())
+		}
+	}
+	return nil
+}
+
+// Fingerprint is a short name for the values: equal settings have equal
+// fingerprints whatever file they came from.
+func (s Settings) Fingerprint() string {
+	h := sha256.New()
+	for _, f := range fields(&s) {
+		fmt.Fprintf(h, "%s=%s\n", f.key, f.text())
+	}
+	return hex.EncodeToString(h.Sum(nil))[:16]
+}
