@@ -22,6 +22,7 @@ import (
 // Settings are the settings of the whole product.
 type Settings struct {
 	Clip  clip.Options `key:"clip" help:"which clips are read"`
+	Sheet Sheet        `key:"sheet" help:"what is known of a clip that has no sheet"`
 	Track Track        `key:"track" help:"how pictures and sound are measured"`
 }
 
@@ -41,6 +42,7 @@ type Track struct {
 func Default() Settings {
 	return Settings{
 		Clip: clip.DefaultOptions(),
+		Sheet: DefaultSheet(),
 		Track: Track{
 			Marker:  marker.DefaultOptions(),
 			Ball:    ball.DefaultOptions(),

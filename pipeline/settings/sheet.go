@@ -1,0 +1,35 @@
+package settings
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"strokereel/track"
+)
+
+// Sheet is what a lesson's sheet would say, for clips that have none.
+type Sheet struct {
+	Handedness  string  `key:"handedness" help:"the player's side: auto, right or left; auto takes it from the way the ball rolls, name it for strokes without a ball"`
+	View        string  `key:"view" help:"where the camera stands: face-on, or other for clips that are shown and not measured"`
+	Temperature float64 `key:"temperature" unit:"degC" range:"-20..50" help:"temperature of the air, for the speed of sound; 20 is a heated hall; 15 degrees off are 0.2 ms at three metres"`
+}
+
+// DefaultSheet returns what holds for most clips.
+func DefaultSheet() Sheet { return Sheet{Handedness: "auto", View: "face-on", Temperature: 20} }
+
+// Validate returns the first setting that makes no sense.
+func (s Sheet) Validate() error {
+	for _, c := range []struct {
+		key, value string
+		allowed    []string
+	}{
+		{"handedness", s.Handedness, []string{"auto", "right", "left"}},
+		{"view", s.View, []string{"face-on", "other"}},
+	} {
+		if !slices.Contains(c.allowed, c.value) {
+			return fmt.Errorf("%s: must be one of %s (got %q)", c.key, strings.Join(c.allowed, ", "), c.value)
+		}
+	}
+	return track.CheckRanges(s)
+}
