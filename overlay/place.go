@@ -105,7 +105,7 @@ func (cl claim) crosses(b Box, clear []Box) bool {
 // wishes lists the places a label would like, best first.
 func (cl claim) wishes(frame Box) []Box {
 	if cl.slot == Near {
-		return cl.beside()
+		return cl.beside(frame)
 	}
 	return cl.stack(frame)
 }
@@ -113,36 +113,47 @@ func (cl claim) wishes(frame Box) []Box {
 // rings is how many distances around its thing a Near label tries.
 const rings = 5
 
-// beside lists boxes around the thing, the wanted side first, at growing
-// distances.
-func (cl claim) beside() []Box {
-	sides := [4][2]float64{Above: {0, -1}, Below: {0, 1}, Left: {-1, 0}, Right: {1, 0}}
-	first := sides[cl.side]
-	across := [2]float64{first[1], first[0]}
-	if cl.side == Above || cl.side == Below {
-		across = [2]float64{1, 0}
+// slides are how far along a side, in half widths of the label, it is tried.
+var slides = [...]float64{0, 0.5, -0.5, 1, -1}
+
+// beside lists boxes around the thing, the wanted side first, sliding along
+// each side and at growing distances, pushed into the frame along the side.
+func (cl claim) beside(frame Box) []Box {
+	opposite := [...]Side{Above: Below, Below: Above, Left: Right, Right: Left}
+	order := []Side{cl.side, Left, Right, opposite[cl.side]}
+	if cl.side == Left || cl.side == Right {
+		order = []Side{cl.side, Above, Below, opposite[cl.side]}
 	}
-	dirs := [][2]float64{first}
-	for _, k := range []float64{1, -1} {
-		dirs = append(dirs, [2]float64{first[0] + k*across[0], first[1] + k*across[1]})
-	}
-	for _, k := range []float64{1, -1} {
-		dirs = append(dirs, [2]float64{k * across[0], k * across[1]})
-	}
-	for _, k := range []float64{1, -1} {
-		dirs = append(dirs, [2]float64{-first[0] + k*across[0], -first[1] + k*across[1]})
-	}
-	dirs = append(dirs, [2]float64{-first[0], -first[1]})
 	var boxes []Box
 	for ring := range rings {
 		d := cl.gap * (1 + 1.6*float64(ring))
-		for _, v := range dirs {
-			cx := cl.at.X + v[0]*(d+cl.w/2)
-			cy := cl.at.Y + v[1]*(d+cl.h/2)
-			boxes = append(boxes, Box{cx - cl.w/2, cy - cl.h/2, cx + cl.w/2, cy + cl.h/2})
+		for _, side := range order {
+			for _, k := range slides {
+				boxes = append(boxes, cl.on(side, d, k, frame))
+			}
 		}
 	}
 	return boxes
+}
+
+// on is the box at a distance on one side, slid by k half widths.
+func (cl claim) on(side Side, d, k float64, frame Box) Box {
+	x, y := cl.at.X-cl.w/2, cl.at.Y-cl.h/2
+	switch side {
+	case Above, Below:
+		x = min(max(x+k*cl.w/2, frame.X0), frame.X1-cl.w)
+		y = cl.at.Y + d
+		if side == Above {
+			y = cl.at.Y - d - cl.h
+		}
+	default:
+		y = min(max(y+k*cl.h/2, frame.Y0), frame.Y1-cl.h)
+		x = cl.at.X + d
+		if side == Left {
+			x = cl.at.X - d - cl.w
+		}
+	}
+	return Box{x, y, x + cl.w, y + cl.h}
 }
 
 // stack lists boxes at a place of the frame, row after row toward its middle.

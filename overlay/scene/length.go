@@ -108,7 +108,7 @@ func (l *Length) interval(c *overlay.Canvas, m overlay.Moment) {
 	d := c.Px(0.024)
 	p := l.at(c, m, l.measure.Value-l.measure.U95).Add(dx*d, dy*d)
 	q := l.at(c, m, l.measure.Value+l.measure.U95).Add(dx*d, dy*d)
-	if p.Distance(q) < c.Px(0.008) {
+	if p.Distance(q) < c.Px(0.024) {
 		return
 	}
 	t := l.Line

@@ -32,3 +32,8 @@ func tail(v Value) overlay.Row {
 	}
 	return r
 }
+
+// shortRow is a value without a name.
+func shortRow(v Value) overlay.Row {
+	return append(overlay.Row{{Text: v.Text, Size: overlay.Small, Weight: overlay.Bold, Colour: overlay.Chalk}}, tail(v)...)
+}

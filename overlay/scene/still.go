@@ -84,23 +84,40 @@ func (s StillData) elements() ([]overlay.Element, error) {
 // lengths are the lines on the ground that were reached by the event.
 func (s StillData) lengths(sign overlay.Sign) ([]overlay.Element, error) {
 	var elements []overlay.Element
-	add := func(id string, make func(Ground, track.Measure, track.Event, track.Event) (*Length, error), from, to string) error {
-		measure, end := s.Measures[id], s.event(to)
-		if !known(measure) || !end.Known() || end.T > s.Event.T {
-			return nil
+	for _, d := range drawnLengths {
+		if !s.reached(d.id) {
+			continue
 		}
-		l, err := make(*s.Ground, measure, s.event(from), end)
+		m := s.Measures[d.id]
+		m.ID = d.id
+		l, err := d.make(*s.Ground, m, s.event(d.from), s.event(d.to))
 		if err != nil {
-			return err
+			return nil, err
 		}
 		l.Line = l.Line.Signed(sign)
 		elements = append(elements, l)
-		return nil
 	}
-	if err := add("backstroke_length", NewBackstroke, track.Start, track.Top); err != nil {
-		return nil, err
+	return elements, nil
+}
+
+// drawnLengths are the measures that are drawn on the ground.
+var drawnLengths = []struct {
+	id, from, to string
+	make         func(Ground, track.Measure, track.Event, track.Event) (*Length, error)
+}{
+	{"backstroke_length", track.Start, track.Top, NewBackstroke},
+	{"follow_through_length", track.Impact, track.Stop, NewFollowThrough},
+}
+
+// reached reports whether a length is drawn on the ground: it is known and its
+// end had come by the event.
+func (s StillData) reached(id string) bool {
+	for _, d := range drawnLengths {
+		if end := s.event(d.to); d.id == id {
+			return s.Ground != nil && known(s.Measures[id]) && end.Known() && end.T <= s.Event.T
+		}
 	}
-	return elements, add("follow_through_length", NewFollowThrough, track.Impact, track.Stop)
+	return false
 }
 
 func (s StillData) event(name string) track.Event {
@@ -120,7 +137,7 @@ func (s StillData) rows() []overlay.Row {
 		overlay.Quiet(wordAt + " " + t.String()),
 	}
 	for _, id := range stillMeasures[s.Event.Name] {
-		if m, ok := s.Measures[id]; ok {
+		if m, ok := s.Measures[id]; ok && !s.reached(id) {
 			m.ID = id
 			rows = append(rows, spreadRow(MeasureName(id), Show(m)))
 		}

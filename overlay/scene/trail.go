@@ -121,6 +121,31 @@ func (t *Trail) line(c *overlay.Canvas, m overlay.Moment, from, to float64) {
 	}
 }
 
+// clearPieces is in how many boxes labels are kept off the path.
+const clearPieces = 24
+
+// KeepClear keeps labels off the path that is shown.
+func (t *Trail) KeepClear(c *overlay.Canvas, m overlay.Moment) []overlay.Box {
+	var boxes []overlay.Box
+	from := m.T - t.Keep
+	if len(t.samples) > 0 {
+		from = math.Max(from, t.samples[0].T)
+	}
+	step := (m.T - from) / clearPieces
+	var last []overlay.Point
+	for k := range clearPieces + 1 {
+		x, y, ok := t.at(from + float64(k)*step)
+		if !ok {
+			last = nil
+			continue
+		}
+		p := m.View.At(x, y)
+		boxes = append(boxes, overlay.Span(append(last, p)...).Grow(c.Px(t.Line.Width+t.Line.Casing)))
+		last = []overlay.Point{p}
+	}
+	return boxes
+}
+
 // runs cuts the path between two times at its gaps, with its ends interpolated.
 func (t *Trail) runs(from, to float64) [][]track.Sample {
 	var runs [][]track.Sample

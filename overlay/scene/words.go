@@ -1,29 +1,29 @@
 package scene
 
-import "strokereel/track"
+import (
+	"math"
+	"strings"
+
+	"strokereel/overlay"
+	"strokereel/track"
+)
 
 // Every word that is drawn, in one place so that it can be translated.
 const (
-	wordAtLeast  = "at least"
-	wordTo       = "to"
-	wordExpected = "expected"
-	wordDash     = "–"
-	wordAt       = "at"
-	wordHold     = "Hold"
-	wordHeld     = "Held"
-	wordTempo    = "Tempo"
-	wordTarget   = "target"
-	wordSlow     = "slow"
-	wordFull     = "full speed"
-	wordMeasure  = "Measure"
-	wordBefore   = "Before"
-	wordAfter    = "After"
-	wordChange   = "Change"
-	wordSame     = "within the uncertainty"
-	wordUnknown  = "no comparison"
-	wordYes      = "yes"
-	wordNo       = "no"
-	wordTooClose = "too close to tell"
+	wordAtLeast     = "at least"
+	wordTo          = "to"
+	wordExpected    = "expected"
+	wordDash        = "–"
+	wordAt          = "at"
+	wordHold        = "Hold"
+	wordHeld        = "Held"
+	wordTempo       = "Tempo"
+	wordTarget      = "target"
+	wordFullSpeed   = "full speed"
+	wordTimesSlower = " times slower"
+	wordChange      = "Change"
+	wordSame        = "within the uncertainty"
+	wordNoClaim     = "no comparison"
 )
 
 // eventWords names events as captions do.
@@ -92,4 +92,45 @@ func EventName(name string) string {
 }
 
 // answerWords are the values of measures whose value is a word.
-var answerWords = map[string]string{"yes": wordYes, "no": wordNo, "too_close": wordTooClose}
+var answerWords = map[string]string{"yes": "yes", "no": "no", "too_close": "too close to tell"}
+
+// roleWords names clips by their role.
+var roleWords = map[overlay.Role]string{
+	overlay.Plain:     "Clip",
+	overlay.Before:    "Before",
+	overlay.After:     "After",
+	overlay.Reference: "Reference",
+	overlay.Drill:     "Drill",
+}
+
+// RoleName is the name of a role in words.
+func RoleName(r overlay.Role) string { return roleWords[r] }
+
+// ChangeWord says in a word what a change of a measure is: nothing but "within
+// the uncertainty" when it may as well be none, and no direction when the two
+// putts are not to be compared.
+func ChangeWord(id string, change track.Measure, comparable bool) string {
+	switch {
+	case change.Status != track.Measured || change.Word != "" || !(change.U95 > 0):
+		return wordNoClaim
+	case math.Abs(change.Value) <= change.U95:
+		return wordSame
+	case !comparable:
+		return wordNoClaim
+	}
+	more, less := "more", "less"
+	switch {
+	case change.Unit == "m/s":
+		more, less = "faster", "slower"
+	case change.Unit == "m" && strings.HasSuffix(id, "_length"), change.Unit == "s" && strings.HasSuffix(id, "_time"):
+		more, less = "longer", "shorter"
+	case strings.HasPrefix(id, "look_up"):
+		more, less = "later", "earlier"
+	case change.Unit == "1":
+		more, less = "higher", "lower"
+	}
+	if change.Value > 0 {
+		return more
+	}
+	return less
+}

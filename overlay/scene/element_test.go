@@ -1,0 +1,136 @@
+package scene
+
+import (
+	"image"
+	"image/color"
+	"testing"
+
+	"strokereel/overlay"
+	"strokereel/track"
+)
+
+// must returns an element that could be made.
+func must[T any](t testing.TB) func(T, error) T {
+	return func(v T, err error) T {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+}
+
+// elements are all things drawn on a clip, as a reel would stack them.
+func (s stroke) elements(t testing.TB) []overlay.Element {
+	length := must[*Length](t)
+	address := s.joints(startT)
+	return []overlay.Element{
+		NewTag(overlay.After, 0.4),
+		NewCaptions(s.events),
+		must[*Hold](t)(NewHold(s.event(track.Stop), s.measures["hold_time"])),
+		NewWye(address),
+		NewGhost(s.head(startT)),
+		must[*Trail](t)(NewTrail(s.samples, s.event(track.Impact))),
+		length(NewBackstroke(s.ground, s.measures["backstroke_length"], s.event(track.Start), s.event(track.Top))),
+		length(NewFollowThrough(s.ground, s.measures["follow_through_length"], s.event(track.Impact), s.event(track.Stop))),
+		must[*Target](t)(NewTarget(s.ground, 0.62)),
+		must[*Tempo](t)(NewTempo(s.event(track.Impact), s.measures["tempo"], s.measures["backstroke_time"], s.measures["downstroke_time"])),
+	}
+}
+
+// joints are the arms at a time, px.
+func (s stroke) joints(t float64) []overlay.Object {
+	x, y := s.head(t)
+	k := s.ground.DX
+	hx, hy := s.ground.X+0.6*(x-s.ground.X), s.ground.Y-0.42*k
+	sx := s.ground.X
+	o := func(name string, x, y, u float64) overlay.Object { return overlay.Object{Name: name, X: x, Y: y, U: u} }
+	return []overlay.Object{
+		o(LeadShoulder, sx+0.12*k, s.ground.Y-0.78*k, 1), o(TrailShoulder, sx-0.12*k, s.ground.Y-0.78*k, 1),
+		o(LeadElbow, hx+0.1*k, s.ground.Y-0.58*k, 1), o(TrailElbow, hx-0.1*k, s.ground.Y-0.58*k, 1),
+		o(Hands, hx, hy, 1), o(track.Putter, x, y, 0.2),
+	}
+}
+
+func TestElementGolden(t *testing.T) {
+	wide := newStroke(640, 360)
+	atLeast := track.Measure{ID: "hold_time", Value: 1.62, U95: 0.01, Unit: "s", Status: track.AtLeast}
+	before, after := wide.measures["backstroke_length"], wide.measures["follow_through_length"]
+	longer := before
+	longer.Value = 0.305
+	compare := must[*Compare](t)(NewCompare(wide.ground,
+		Compared{overlay.Before, before, after}, Compared{overlay.After, longer, after}, Compared{overlay.Reference, before, track.Measure{Status: track.NotMeasured}}))
+	all := wide.elements(t)
+	for _, g := range []struct {
+		name string
+		t    float64
+		what []overlay.Element
+	}{
+		{"length_growing", 1.4, all[6:7]},
+		{"length", 2.7, all[6:8]},
+		{"trail_before_impact", 1.95, all[5:6]},
+		{"trail", 3.9, all[5:6]},
+		{"hold_counting", 3.0, all[2:3]},
+		{"hold_over", 4.3, all[2:3]},
+		{"hold_at_least", 4.5, []overlay.Element{must[*Hold](t)(NewHold(wide.event(track.Stop), atLeast))}},
+		{"caption", topT, all[1:2]},
+		{"tempo", 2.2, all[9:10]},
+		{"target", 1.2, all[8:9]},
+		{"ghost", 1.6, all[4:5]},
+		{"wye", topT, all[3:4]},
+		{"compare", 3.0, []overlay.Element{compare}},
+		{"notice", 1.0, []overlay.Element{NewNotice("No numbers: no sticker was seen on the putter head. The clip is lined up by the ball's first motion.")}},
+		{"tag", 1.0, all[0:1]},
+	} {
+		t.Run(g.name, func(t *testing.T) {
+			golden(t, g.name, pair(t, wide, g.t, g.what))
+		})
+	}
+}
+
+// pair draws elements on a plain and on a noisy picture, one below the other.
+func pair(t *testing.T, s stroke, at float64, elements []overlay.Element) *image.RGBA {
+	t.Helper()
+	both := plain(s.w, 2*s.h, color.RGBA{0xB9, 0xB4, 0xA6, 255})
+	upper := both.SubImage(image.Rect(0, 0, s.w, s.h)).(*image.RGBA)
+	lower := both.SubImage(image.Rect(0, s.h, s.w, 2*s.h)).(*image.RGBA)
+	copy(lower.Pix, noisy(s.w, s.h).Pix)
+	for _, half := range []*image.RGBA{upper, lower} {
+		c := canvas(t, half)
+		m := s.moment(at)
+		m.Objects = append(m.Objects, s.joints(at)[:4]...)
+		if left := overlay.Draw(c, m, elements...); len(left) > 0 {
+			t.Errorf("no room for %q", left)
+		}
+		if c.Err() != nil {
+			t.Fatal(c.Err())
+		}
+	}
+	return both
+}
+
+func TestFrameGolden(t *testing.T) {
+	for _, g := range []struct {
+		name string
+		w, h int
+		t    float64
+	}{
+		{"frame_wide_impact", 960, 540, impactT},
+		{"frame_wide_held", 960, 540, 3.2},
+		{"frame_tall_top", 540, 960, topT},
+		{"frame_tall_held", 540, 960, 2.9},
+	} {
+		t.Run(g.name, func(t *testing.T) {
+			s := newStroke(g.w, g.h)
+			img := room(s.w, s.h)
+			m := s.moment(g.t)
+			s.paint(img, m)
+			m.Objects = append(m.Objects, s.joints(g.t)[:4]...)
+			c := canvas(t, img)
+			if left := overlay.Draw(c, m, s.elements(t)...); len(left) > 0 {
+				t.Errorf("no room for %q", left)
+			}
+			golden(t, g.name, img)
+		})
+	}
+}
