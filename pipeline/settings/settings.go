@@ -41,7 +41,7 @@ type Track struct {
 // Default returns every package's defaults.
 func Default() Settings {
 	return Settings{
-		Clip: clip.DefaultOptions(),
+		Clip:  clip.DefaultOptions(),
 		Sheet: DefaultSheet(),
 		Track: Track{
 			Marker:  marker.DefaultOptions(),

@@ -85,8 +85,8 @@ func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 // quoted leaves plain words as they are and quotes everything that YAML might
 // take for something else.
 func quoted(text string) string {
-	for _, r := range text {
-		if !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '_') {
+	for k, r := range text {
+		if !(k > 0 && r == '-' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '_') {
 			return strconv.Quote(text)
 		}
 	}
