@@ -2,15 +2,17 @@ package demo
 
 import "math"
 
-// paintSlow draws the part of the figure that moves little: legs, trunk, head.
+// paintSlow draws the part of the figure that moves little: legs, trunk, upper
+// arms, head.
 func (sc *scene) paintSlow(p *painter, t float64) {
 	b := sc.bodyAt(t)
 	sc.paintLegs(p, &b)
 	sc.paintTrunk(p, &b)
+	sc.paintSleeves(p, &b)
 	sc.paintSkull(p, &b)
 }
 
-// paintQuick draws arms, club and ball, back to front.
+// paintQuick draws forearms, club and ball, back to front.
 func (sc *scene) paintQuick(p *painter, t float64) {
 	ball, spin := sc.ballAt(t)
 	club := sc.clubAt(t)
@@ -24,7 +26,7 @@ func (sc *scene) paintQuick(p *painter, t float64) {
 	}
 	if s.Player.Present {
 		b := sc.bodyAt(t)
-		sc.paintArms(p, &b)
+		sc.paintForearms(p, &b)
 	}
 	// The nearer of head and ball hides the other; which one that is hangs on
 	// the side from which the camera looks along the face.
@@ -158,8 +160,9 @@ func (sc *scene) paintTrunk(p *painter, b *body) {
 	})
 }
 
-func (sc *scene) paintArms(p *painter, b *body) {
-	s, c := sc.spec.Player, sc.spec.Putter
+// paintSleeves draws the upper arms.
+func (sc *scene) paintSleeves(p *painter, b *body) {
+	s := sc.spec.Player
 	k := s.Height / figureHeight
 	for i := range 2 {
 		sleeve := b.shoulder[i].toward(b.elbow[i], 0.72)
@@ -172,6 +175,12 @@ func (sc *scene) paintArms(p *painter, b *body) {
 			sc.dot(p, b.shoulderSticker[i], vec{0, 0.6, 0.8}, 0.016, s.BandRGB[4])
 		}
 	}
+}
+
+// paintForearms draws shaft and grip, then forearms and hands round them.
+func (sc *scene) paintForearms(p *painter, b *body) {
+	s, c := sc.spec.Player, sc.spec.Putter
+	k := s.Height / figureHeight
 	if sc.spec.Putter.Present {
 		p.limb(limb{b.shaftFoot, b.gripEnd, 0.0048, 0.0062, rgb{0.52, 0.53, 0.55}, 0})
 		p.limb(limb{b.gripEnd, b.gripTop, 0.0115, 0.0150, c.GripRGB, 0})

@@ -19,7 +19,7 @@ func newStudio(sc *scene) *studio {
 	return st
 }
 
-// film draws frames for one goroutine. Arms, club and ball are drawn anew in
+// film draws frames for one goroutine. Forearms, club and ball are drawn anew in
 // every frame; the rest of the figure only when it has moved.
 type film struct {
 	*studio
@@ -54,15 +54,19 @@ func (f *film) shoot(n int, t float64, out []byte) {
 		if r.Empty() {
 			continue
 		}
-		f.expose(r, t, sc.substeps(t), f.behind, sc.paintQuick)
+		f.expose(r.Rectangle, t, r.steps, f.behind, sc.paintQuick)
 		f.sensor.expose(&f.work, &f.changed)
 		f.sensor.develop(&f.changed, out, w, h, g)
 	}
 }
 
 // poseSlack is how far a joint of the slow figure may move before it is drawn
-// again, px.
-const poseSlack = 0.03
+// again, px: more than the tremor, less than any picture shows.
+const poseSlack = 0.08
+
+// slowSoft is how much more than the marker the slow figure may move between
+// two instants: nothing on it is measured finely.
+const slowSoft = 4
 
 // pose brings the slow figure in behind up to date.
 func (f *film) pose(t float64) {
@@ -77,13 +81,9 @@ func (f *film) pose(t float64) {
 		}
 	}
 	f.posed = now
-	steps := 1
-	if f.scene.slowBlur(t) > 0.5 {
-		steps = 6
-	}
 	r := where.Union(f.posedIn)
 	f.posedIn = where
-	f.expose(r, t, steps, f.still, f.scene.paintSlow)
+	f.expose(r, t, substeps(f.scene.slowBlur(t)/slowSoft), f.still, f.scene.paintSlow)
 	for y := range f.work.h {
 		copy(f.behind.pix[(r.Min.Y+y)*f.behind.w+r.Min.X:], f.work.pix[y*f.work.w:(y+1)*f.work.w])
 	}
@@ -128,63 +128,73 @@ func (p *patch) copyFrom(whole *patch) {
 	}
 }
 
-// substeps is how many instants make up an exposure: one when nothing moves by
-// a seventh of a pixel, at least 12 when the marker or ball moves by 2.
-func (sc *scene) substeps(t float64) int {
-	half := sc.spec.Video.Shutter / 2
-	moved := sc.view.project(sc.marker(t - half)).distance(sc.view.project(sc.marker(t + half)))
-	a, _ := sc.ballAt(t - half)
-	b, _ := sc.ballAt(t + half)
-	ball := sc.view.project(a).distance(sc.view.project(b))
-	if sc.view.inside(sc.view.see(b), -60) {
-		moved = max(moved, ball)
-	}
+// substeps is how many instants make up an exposure in which something moves by
+// so many pixels: one below a seventh of a pixel, at least 12 from 1.5 on.
+func substeps(moved float64) int {
 	switch {
 	case moved < 0.15:
 		return 1
 	case moved < 0.6:
-		return 4
+		return 3
 	case moved < 1.5:
-		return 8
+		return 6
 	}
 	return max(12, int(math.Ceil(2.5*moved)))
+}
+
+// blur is how far a place moves in the picture during the exposure, px.
+func (sc *scene) blur(t float64, at func(float64) vec) float64 {
+	half := sc.spec.Video.Shutter / 2
+	return sc.view.project(at(t - half)).distance(sc.view.project(at(t + half)))
+}
+
+func (sc *scene) ballCentre(t float64) vec {
+	c, _ := sc.ballAt(t)
+	return c
 }
 
 // rim is how far beyond a moving thing its rectangle reaches, px: antialiasing
 // and the unsharp mask.
 const rim = 8
 
-// moving gives the rectangles (even place and size) that differ from the empty
-// room at t.
-func (sc *scene) moving(t float64) []image.Rectangle {
+// area is a rectangle of the picture (even place and size) with something in it
+// that may move, and the instants that its exposure takes.
+type area struct {
+	image.Rectangle
+	steps int
+}
+
+// moving gives the areas that differ from the room and the slow figure at t:
+// forearms and club, the ball, or both in one where they meet.
+func (sc *scene) moving(t float64) []area {
 	half := sc.spec.Video.Shutter / 2
-	var player, ball box
+	var club, ball box
 	for _, at := range []float64{t - half, t, t + half} {
 		if sc.spec.Player.Present {
-			sc.boxArms(&player, at)
+			sc.boxArms(&club, at)
 		}
 		if sc.spec.Putter.Present {
-			sc.boxClub(&player, at)
+			sc.boxClub(&club, at)
 		}
 		if sc.spec.Ball.Present {
-			c, _ := sc.ballAt(at)
+			c := sc.ballCentre(at)
 			ball.add(sc.view, vec{c.x, 0.01, c.z}, 0.085)
 		}
 	}
 	w, h := sc.view.width, sc.view.height
-	a, b := player.even(w, h), ball.even(w, h)
-	if a.Overlaps(b) {
-		return []image.Rectangle{a.Union(b)}
+	a := area{club.even(w, h), substeps(sc.blur(t, sc.marker))}
+	b := area{ball.even(w, h), substeps(sc.blur(t, sc.ballCentre))}
+	if a.Overlaps(b.Rectangle) {
+		return []area{{a.Union(b.Rectangle), max(a.steps, b.steps)}}
 	}
-	return []image.Rectangle{a, b}
+	return []area{a, b}
 }
 
 func (sc *scene) boxArms(x *box, t float64) {
 	b := sc.bodyAt(t)
 	k := sc.spec.Player.Height / figureHeight
 	for i := range 2 {
-		x.add(sc.view, b.shoulder[i], 0.09*k)
-		x.add(sc.view, b.elbow[i], 0.07*k)
+		x.add(sc.view, b.elbow[i], 0.06*k)
 		x.add(sc.view, b.hand[i], 0.09*k)
 	}
 }
@@ -206,6 +216,7 @@ func (sc *scene) slowPose(t float64) ([]point, image.Rectangle) {
 		put(b.hip[i], 0.14)
 		put(b.knee[i], 0.09)
 		put(b.shoulder[i], 0.10)
+		put(b.elbow[i], 0.08)
 	}
 	put(b.head, 0.17)
 	put(b.capSticker, 0.05)

@@ -47,17 +47,15 @@ func (r *raster) fill(dst *patch, poly []point, paint brush) {
 		row := cover[(y-y0)*w : (y-y0+1)*w]
 		out := dst.pix[(y-dst.y0)*dst.w : (y-dst.y0+1)*dst.w]
 		var sum float32
-		for i, c := range row {
-			sum += c
-			x := x0 + i - dst.x0
-			if x < 0 || x >= dst.w {
-				continue
+		left := x0 - dst.x0
+		last := min(len(row), dst.w-left)
+		for i := range last {
+			if row[i] != 0 {
+				sum += row[i]
 			}
-			a := sum
-			if a < 0 {
-				a = -a
-			}
-			if a < 1e-4 {
+			x := left + i
+			a := max(sum, -sum)
+			if a < 1e-4 || x < 0 {
 				continue
 			}
 			a = min(a, 1)

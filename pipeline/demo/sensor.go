@@ -156,23 +156,28 @@ func (s *sensor) sharpen(c *coded) {
 	w, h := c.w, c.h
 	k := float32(s.video.Sharpen)
 	for y := range h {
-		in, out := c.bright[y*w:(y+1)*w], c.row[y*w:(y+1)*w]
-		for x := range w {
-			a, b := in[max(0, x-2)], in[max(0, x-1)]
-			d, e := in[min(w-1, x+1)], in[min(w-1, x+2)]
-			out[x] = (a + e + 4*(b+d) + 6*in[x]) / 16
-		}
+		blurRow(c.bright[y*w:(y+1)*w], c.row[y*w:(y+1)*w])
 	}
+	row := func(y int) []float32 { y = min(max(y, 0), h-1); return c.row[y*w:][:w] }
 	for y := range h {
-		a, b := c.row[max(0, y-2)*w:], c.row[max(0, y-1)*w:]
-		m := c.row[y*w:]
-		d, e := c.row[min(h-1, y+1)*w:], c.row[min(h-1, y+2)*w:]
-		in, out := c.bright[y*w:(y+1)*w], c.y[y*w:(y+1)*w]
-		for x := range w {
+		a, b, m, d, e := row(y-2), row(y-1), row(y), row(y+1), row(y+2)
+		in, out := c.bright[y*w:][:w], c.y[y*w:][:w]
+		for x := range out {
 			blur := (a[x] + e[x] + 4*(b[x]+d[x]) + 6*m[x]) / 16
 			v := 16 + 219*(in[x]+k*(in[x]-blur))
 			out[x] = uint16(min(max(v, 1), 254)*fixed + 0.5)
 		}
+	}
+}
+
+func blurRow(in, out []float32) {
+	w := len(in)
+	at := func(x int) float32 { return in[min(max(x, 0), w-1)] }
+	for x := 2; x < w-2; x++ {
+		out[x] = (in[x-2] + in[x+2] + 4*(in[x-1]+in[x+1]) + 6*in[x]) / 16
+	}
+	for _, x := range [4]int{0, min(1, w-1), max(0, w-2), w - 1} {
+		out[x] = (at(x-2) + at(x+2) + 4*(at(x-1)+at(x+1)) + 6*at(x)) / 16
 	}
 }
 

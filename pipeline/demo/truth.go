@@ -190,9 +190,8 @@ func (sc *scene) frameTruth(t float64) FrameTruth {
 		f.MarkerX, f.MarkerY = m.x-sc.home.x, m.y-sc.home.y
 	}
 	if s.Ball.Present {
-		c, _ := sc.ballAt(t)
-		at := func(t float64) vec { c, _ := sc.ballAt(t); return c }
-		now, mean := pair(v.see(c)), pair(sc.exposureMean(t, at))
+		c := sc.ballCentre(t)
+		now, mean := pair(v.see(c)), pair(sc.exposureMean(t, sc.ballCentre))
 		f.Ball, f.BallMean, f.BallX = &now, &mean, c.x
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, p := range v.outline(c, s.Ball.Diameter/2, 256) {
