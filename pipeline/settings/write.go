@@ -13,17 +13,17 @@ import (
 )
 
 const (
-	intro = "# Settings of strokereel, every one at its default. Keep only the lines you change:\n" +
-		"# what is missing stays at its default. Give the file with --settings FILE, or one\n" +
-		"# setting with --set key=value, e.g. --set track.marker.colour=magenta.\n"
+	intro = "# Settings of strokereel. Keep only the lines you change: what is missing stays at its\n" +
+		"# default. Give the file with --settings FILE, or one setting with --set key=value,\n" +
+		"# e.g. --set track.marker.colour=magenta.\n"
 	lineWidth = 96
 )
 
 // Sample returns the commented settings file with every key at its default.
-func Sample() []byte {
-	s := Default()
-	return write(&s)
-}
+func Sample() []byte { return File(Default()) }
+
+// File returns the commented settings file with these values.
+func File(s Settings) []byte { return write(&s) }
 
 // write returns the settings, a pointer to a struct, as a commented file.
 func write(s any) []byte {
