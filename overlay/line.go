@@ -1,6 +1,9 @@
 package overlay
 
-import "image/color"
+import (
+	"image/color"
+	"math"
+)
 
 // Line is the look of a line or mark.
 type Line struct {
@@ -97,7 +100,7 @@ func (c *Canvas) outline(p Point, s Shape, r float64) {
 	c.dc.ClearPath()
 	switch s {
 	case Diamond:
-		c.dc.DrawRegularPolygon(4, p.X, p.Y, 1.3*r, 0)
+		c.dc.DrawRegularPolygon(4, p.X, p.Y, 1.3*r, math.Pi/4)
 	case Square:
 		c.dc.DrawRectangle(p.X-0.88*r, p.Y-0.88*r, 1.76*r, 1.76*r)
 	case Triangle:

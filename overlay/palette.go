@@ -3,13 +3,13 @@ package overlay
 import "image/color"
 
 // Colours for data: four of the eight of M. Okabe and K. Ito, Color Universal
-// Design (2008), chosen light enough to stand on Ink. They stay apart for
-// colour-blind eyes and none of them stands for good or bad.
+// Design (2008): of those light enough to stand on Ink, the four that stay
+// furthest apart for colour-blind eyes. None of them stands for good or bad.
 var (
-	Sky    = color.RGBA{0x56, 0xB4, 0xE9, 255}
-	Orange = color.RGBA{0xE6, 0x9F, 0x00, 255}
-	Yellow = color.RGBA{0xF0, 0xE4, 0x42, 255}
-	Purple = color.RGBA{0xCC, 0x79, 0xA7, 255}
+	Sky       = color.RGBA{0x56, 0xB4, 0xE9, 255}
+	Yellow    = color.RGBA{0xF0, 0xE4, 0x42, 255}
+	Purple    = color.RGBA{0xCC, 0x79, 0xA7, 255}
+	Vermilion = color.RGBA{0xD5, 0x5E, 0x00, 255}
 )
 
 // Colours of plates, casings, pages and text.

@@ -40,11 +40,11 @@ func (r Role) Sign() Sign {
 	case Before:
 		return Sign{Sky, []Share{0.014, 0.010}, Ring}
 	case After:
-		return Sign{Orange, nil, Disc}
+		return Sign{Yellow, nil, Disc}
 	case Reference:
 		return Sign{Purple, []Share{0.004, 0.009}, Diamond}
 	case Drill:
-		return Sign{Yellow, []Share{0.022, 0.008, 0.004, 0.008}, Triangle}
+		return Sign{Vermilion, []Share{0.022, 0.008, 0.004, 0.008}, Triangle}
 	}
-	return Sign{Yellow, nil, Square}
+	return Sign{Chalk, nil, Square}
 }

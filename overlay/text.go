@@ -8,9 +8,9 @@ import (
 // Sizes of type, as shares of the shorter side: the smallest is still read when
 // a frame is shown 360 px wide.
 const (
-	Small Share = 0.034
-	Body  Share = 0.042
-	Large Share = 0.058
+	Small Share = 0.038
+	Body  Share = 0.046
+	Large Share = 0.062
 	Title Share = 0.088
 )
 

@@ -69,6 +69,10 @@ func (k *Closing) wide(c *overlay.Canvas, b overlay.Box, p overlay.Point) overla
 	heading(colAfter, overlay.After)
 	c.Write(at(colChange), overlay.Quiet(wordChange))
 	p.Y += c.Px(0.056)
+	high := c.Px(0.105)
+	if n := float64(len(k.rows)); n > 0 {
+		high = min(high, (b.Y1-c.Px(0.09)-p.Y)/n)
+	}
 	for _, r := range k.rows {
 		rule(c, b.X0, b.X1, p.Y)
 		p.Y += c.Px(0.012)
@@ -76,9 +80,14 @@ func (k *Closing) wide(c *overlay.Canvas, b overlay.Box, p overlay.Point) overla
 		paragraph(c, at(0).Add(0, c.Px(0.006)), width(0, colBefore), name)
 		column(c, at(colBefore), width(colBefore, colAfter), cell(r.ID, r.Before))
 		column(c, at(colAfter), width(colAfter, colChange), cell(r.ID, r.After))
-		column(c, at(colChange), width(colChange, colWord), changeCell(r))
-		paragraph(c, at(colWord).Add(0, c.Px(0.006)), width(colWord, 1+colSpace), note(r.remark()))
-		p.Y += c.Px(0.087)
+		from := colWord
+		if r.missing() != "" {
+			from = colChange // a reason needs the room, and there is no change
+		} else {
+			column(c, at(colChange), width(colChange, colWord), changeCell(r))
+		}
+		column(c, at(from).Add(0, c.Px(0.006)), b.W(), remark(c, r.remark(), width(from, 1+colSpace))...)
+		p.Y += high - c.Px(0.012)
 	}
 	rule(c, b.X0, b.X1, p.Y)
 	return p
@@ -131,12 +140,39 @@ func changeCell(r ChangeRow) overlay.Row {
 	return row
 }
 
+// mostLines is how many lines of a remark a row of the table holds.
+const mostLines = 2
+
+// remark breaks a remark to a width; one that is longer than its row is set
+// smaller, and what is still too long is cut.
+func remark(c *overlay.Canvas, text string, width float64) []overlay.Row {
+	run := note(text)
+	rows := c.Wrap(run, width)
+	if len(rows) > 1 {
+		run.Size = smallest
+		rows = c.Wrap(run, width)
+	}
+	if len(rows) > mostLines {
+		rows = rows[:mostLines]
+		rows[mostLines-1][0].Text += " …"
+	}
+	return rows
+}
+
 // remark is the word for a change, or why a value is missing.
 func (r ChangeRow) remark() string {
+	if why := r.missing(); why != "" {
+		return why
+	}
+	return r.Word
+}
+
+// missing is why a value of the row is missing, empty when none is.
+func (r ChangeRow) missing() string {
 	for _, m := range []track.Measure{r.Before, r.After, r.Change} {
 		if m.Status == track.NotMeasured && m.Reason != "" {
 			return m.Reason
 		}
 	}
-	return r.Word
+	return ""
 }

@@ -58,7 +58,9 @@ func TestElementGolden(t *testing.T) {
 	before, after := wide.measures["backstroke_length"], wide.measures["follow_through_length"]
 	longer := before
 	longer.Value = 0.305
-	compare := must[*Compare](t)(NewCompare(wide.ground,
+	higher := wide.ground
+	higher.Y = 0.66 * float64(wide.h)
+	compare := must[*Compare](t)(NewCompare(higher,
 		Compared{overlay.Before, before, after}, Compared{overlay.After, longer, after}, Compared{overlay.Reference, before, track.Measure{Status: track.NotMeasured}}))
 	all := wide.elements(t)
 	for _, g := range []struct {

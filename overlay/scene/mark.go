@@ -60,7 +60,7 @@ func (t *Target) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	if t.Silent || !c.Frame().Grow(-c.Px(0.02)).Overlaps(overlay.Around(p, 1)) {
 		return nil
 	}
-	return []overlay.Label{{Key: "target", Rows: []overlay.Row{overlay.Quiet(wordTarget)}, At: p, Side: overlay.Below, Stay: true}}
+	return []overlay.Label{{Key: "target", Rows: []overlay.Row{overlay.Quiet(wordTarget)}, At: p, Side: overlay.Right, Stay: true}}
 }
 
 // KeepClear keeps labels off the chevron.

@@ -48,6 +48,9 @@ func (o *Opening) Draw(c *overlay.Canvas, _ overlay.Moment) {
 // swings through it.
 func (o *Opening) putt(c *overlay.Canvas, b overlay.Box) {
 	y := b.Y1 - c.Px(0.07)
+	if c.Tall() {
+		y = b.Y0 + 0.78*b.H()
+	}
 	rule(c, b.X0, b.X1, y)
 	ball := overlay.Point{X: b.X0 + 0.62*b.W(), Y: y - c.Px(0.020)}
 	line := overlay.Line{Width: 0.004, Colour: overlay.Rule, Opacity: 1}

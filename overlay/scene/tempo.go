@@ -23,7 +23,7 @@ func NewTempo(impact track.Event, tempo, back, down track.Measure) (*Tempo, erro
 	if !impact.Known() || !known(tempo) {
 		return nil, fmt.Errorf("drawing the tempo: it was not measured: %s%s", tempo.Reason, impact.Reason)
 	}
-	t := &Tempo{Slot: overlay.BottomRight, Show: 1.5, impact: impact.T}
+	t := &Tempo{Slot: overlay.TopLeft, Show: 1.5, impact: impact.T}
 	t.rows = []overlay.Row{valueRow(wordTempo, Show(tempo))}
 	for _, m := range []track.Measure{back, down} {
 		if known(m) {

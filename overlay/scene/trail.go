@@ -70,30 +70,30 @@ func (t *Trail) fade(age float64) float64 {
 // dots draws the path as dots at whole multiples of the beat, which stay where
 // they are from frame to frame.
 func (t *Trail) dots(c *overlay.Canvas, m overlay.Moment, from, to float64) {
-	if !(t.Beat > 0) {
+	if !(t.Beat > 0) || len(t.samples) == 0 {
 		return
 	}
 	var last overlay.Point
 	drawn := false
-	for k := math.Ceil(from / t.Beat); k*t.Beat <= to; k++ {
+	// Counted from the first sample, so that the choice of dots does not change
+	// as the older end moves on.
+	for k := math.Ceil(t.samples[0].T / t.Beat); k*t.Beat <= to; k++ {
 		x, y, ok := t.at(k * t.Beat)
-		if !ok {
-			continue
-		}
 		p := m.View.At(x, y)
-		r := t.Line.Width * overlay.Share(0.75*t.fade(m.T-k*t.Beat))
-		if drawn && p.Distance(last) < 2.2*c.Px(r+t.Line.Casing) {
+		if !ok || drawn && p.Distance(last) < c.Px(2*t.Line.Width+2*t.Line.Casing) {
 			continue // a resting putter would heap them up
 		}
-		l := t.Line
-		l.Casing *= overlay.Share(t.fade(m.T - k*t.Beat))
-		c.Mark(p, overlay.Disc, r, l)
 		last, drawn = p, true
+		if k*t.Beat >= from {
+			l, wide := t.Line, overlay.Share(t.fade(m.T-k*t.Beat))
+			l.Casing *= wide
+			c.Mark(p, overlay.Disc, 0.75*t.Line.Width*wide, l)
+		}
 	}
 }
 
 // pieces is in how many steps a line thins out.
-const pieces = 8
+const pieces = 20
 
 // line draws the path as a line, in pieces of one width each, older ones first.
 func (t *Trail) line(c *overlay.Canvas, m overlay.Moment, from, to float64) {

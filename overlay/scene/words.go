@@ -111,7 +111,9 @@ func RoleName(r overlay.Role) string { return roleWords[r] }
 // putts are not to be compared.
 func ChangeWord(id string, change track.Measure, comparable bool) string {
 	switch {
-	case change.Status != track.Measured || change.Word != "" || !(change.U95 > 0):
+	case !known(change) || change.Word != "" || !(change.U95 > 0):
+		return wordNoClaim
+	case change.Status == track.AtLeast && change.Value <= change.U95:
 		return wordNoClaim
 	case math.Abs(change.Value) <= change.U95:
 		return wordSame

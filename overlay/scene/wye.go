@@ -33,8 +33,7 @@ type Wye struct {
 // without any there is no faint line.
 func NewWye(address []overlay.Object) *Wye {
 	then := overlay.DefaultLine()
-	then.Width, then.Casing, then.Opacity, then.Colour = 0.0035, 0.0025, 0.75, overlay.Mist
-	then.Dash = []overlay.Share{0.012, 0.010}
+	then.Width, then.Casing, then.Opacity, then.Colour = 0.0035, 0.0025, 0.7, overlay.Mist
 	now := overlay.DefaultLine()
 	now.Width = 0.006
 	return &Wye{Now: now, Then: then, Doubt: 0.03, Joint: 0.010, address: append([]overlay.Object(nil), address...)}
