@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"strokereel/pipeline/clip"
+	"strokereel/pipeline/settings"
 	"strokereel/track"
 	"strokereel/track/ball"
 	"strokereel/track/cast"
@@ -36,7 +37,7 @@ type seen struct {
 }
 
 // follow reads every frame of a clip once and follows stickers and balls.
-func follow(ctx context.Context, path string, s Settings, progress func(float64)) (*seen, error) {
+func follow(ctx context.Context, path string, s settings.Settings, progress func(float64)) (*seen, error) {
 	r, err := clip.Open(ctx, path, s.Clip)
 	if err != nil {
 		return nil, err

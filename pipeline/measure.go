@@ -9,6 +9,7 @@ import (
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/settings"
 	"strokereel/track"
 	"strokereel/track/cast"
 	"strokereel/track/measure"
@@ -23,9 +24,12 @@ type Result struct {
 	Observed []lesson.Observed // what was seen, per object
 	Smooth   []lesson.Observed // the smoothed putter path, when there is a scale
 	Strokes  []phase.Stroke
+	Measures [][]track.Measure           // per stroke
 	Budgets  []map[string]measure.Budget // per stroke, by measure id
-	Frame    path.PuttFrame              // from pixels to metres of the putter's plane
-	Siting   clip.Siting                 // of the colour samples, for drawing
+	Parts    cast.Cast
+	Interval float64        // s, between frames
+	Frame    path.PuttFrame // from pixels to metres of the putter's plane
+	Siting   clip.Siting    // of the colour samples, for drawing
 }
 
 // Measured counts the strokes of which something was measured.
@@ -42,16 +46,21 @@ func (r *Result) Measured() int {
 // Measure reads a clip and returns what can be measured in it. A clip whose
 // frames can be read always gives a result; what is missing is said in the
 // report's warnings. An error means that the clip could not be read.
-func Measure(ctx context.Context, file string, s Settings, progress func(float64)) (*Result, error) {
-	sawSomething, err := follow(ctx, file, s, progress)
+func Measure(ctx context.Context, file string, s settings.Settings, progress func(float64)) (*Result, error) {
+	w, err := follow(ctx, file, s, progress)
 	if err != nil {
 		return nil, err
 	}
-	heard, err := hear(ctx, file, s)
+	h, err := hear(ctx, file, s)
 	if err != nil {
 		return nil, err
 	}
-	return assess(file, sawSomething, heard, s)
+	r, err := assess(file, w, h, s)
+	if err != nil {
+		return nil, err
+	}
+	r.Report.Clip.SHA256, err = lesson.Hash(file)
+	return r, err
 }
 
 // heard is the sound of a clip as a witness; nil clicks and silent when there
@@ -66,7 +75,7 @@ type heard struct {
 const deviceOffset = 0.040
 
 // hear finds the clicks of a clip and takes the way of the sound off them.
-func hear(ctx context.Context, file string, s Settings) (heard, error) {
+func hear(ctx context.Context, file string, s settings.Settings) (heard, error) {
 	samples, err := clip.Sound(ctx, file)
 	if errors.Is(err, clip.ErrNoSound) {
 		return heard{silent: true}, nil
@@ -90,14 +99,15 @@ func hear(ctx context.Context, file string, s Settings) (heard, error) {
 }
 
 // assess turns what was seen and heard into events, measures and a report.
-func assess(file string, w *seen, h heard, s Settings) (*Result, error) {
-	r := &Result{Report: blank(file, w, h, s)}
+func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error) {
+	r := &Result{Report: blank(file, w, h, s), Interval: w.interval}
 	if w.info.Siting == "left" {
 		r.Siting = clip.SitedLeft
 	} else {
 		r.Siting = clip.SitedCentre
 	}
 	parts, refusal := cast.Choose(w.spots, w.balls, s.Track.Cast)
+	r.Parts = parts
 	if refusal != nil {
 		if !w.lively {
 			refusal = &cast.Refusal{Code: "nobody", Text: "nothing moves in the clip",
@@ -130,7 +140,7 @@ func assess(file string, w *seen, h heard, s Settings) (*Result, error) {
 }
 
 // inMetres sets up the scales and turns the tracks into paths.
-func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s Settings) (measure.Clip, error) {
+func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings) (measure.Clip, error) {
 	ballScale, err := measure.BallScale(measure.Quantity{Value: parts.Ball.Width, U: parts.Ball.UWidth}, s.Track.Measure.BallDiameter())
 	if err != nil {
 		return measure.Clip{}, err
@@ -188,7 +198,7 @@ func restOf(b cast.Ball, f path.PuttFrame) path.Rest {
 }
 
 // measure computes every stroke's measures and puts origin and report right.
-func (r *Result) measure(parts cast.Cast, in measure.Clip, s Settings) error {
+func (r *Result) measure(parts cast.Cast, in measure.Clip, s settings.Settings) error {
 	r.Report.Strokes = []lesson.Stroke{}
 	var breaks []float64
 	for _, stroke := range r.Strokes {
@@ -196,6 +206,7 @@ func (r *Result) measure(parts cast.Cast, in measure.Clip, s Settings) error {
 		if err != nil {
 			return err
 		}
+		r.Measures = append(r.Measures, computed.Measures)
 		r.Budgets = append(r.Budgets, computed.Budgets)
 		out := lesson.Stroke{Index: stroke.Index, Kind: stroke.Kind, Events: map[string]lesson.Event{}, Measures: map[string]lesson.Measure{}}
 		for _, e := range stroke.Events {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/settings"
 	"strokereel/track/cast"
 )
 
@@ -13,7 +14,7 @@ import (
 const Version = "0.1.0"
 
 // blank fills in what is known of a clip before any stroke is looked for.
-func blank(file string, w *seen, h heard, s Settings) lesson.Report {
+func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 	r := lesson.Report{
 		Schema: lesson.ReportSchema,
 		Clip: lesson.Clip{
@@ -27,7 +28,7 @@ func blank(file string, w *seen, h heard, s Settings) lesson.Report {
 			DistanceM: assumed(s.Track.Measure.CameraDistance().Value, s.Track.Measure.CameraDistance().U),
 		},
 		Warnings: []lesson.Warning{},
-		MadeBy:   lesson.MadeBy{Version: Version, Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
+		MadeBy:   lesson.MadeBy{Version: Version, Settings: s.Fingerprint(), Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
 	}
 	if !w.info.Recorded.IsZero() {
 		r.Clip.RecordedAt, r.Clip.RecordedAtSource = w.info.Recorded.Format(time.RFC3339), w.info.RecordedFrom
@@ -67,7 +68,7 @@ func assumed(v, u float64) lesson.Estimate {
 // handed notes whether the player is right- or left-handed: the sheet's word,
 // else where the ball went. Seen from the front, a right-hander putts to the
 // picture's right.
-func handed(r *lesson.Report, parts cast.Cast, s Settings) {
+func handed(r *lesson.Report, parts cast.Cast, s settings.Settings) {
 	seen := ""
 	if parts.DirectionKnown {
 		seen = "right"

@@ -13,8 +13,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strokereel/pipeline"
 	"strokereel/pipeline/bench"
+	"strokereel/pipeline/settings"
 )
 
 var errBroken = errors.New("limits are broken")
@@ -41,7 +41,7 @@ func accuracy() *cobra.Command {
 			if len(cases) == 0 {
 				cases = bench.Cases()
 			}
-			clips, err := bench.Run(cmd.Context(), bench.Plan{Cases: cases, Seeds: seeds, Cache: cache, Settings: pipeline.DefaultSettings()},
+			clips, err := bench.Run(cmd.Context(), bench.Plan{Cases: cases, Seeds: seeds, Cache: cache, Settings: settings.Default()},
 				func(line string) { fmt.Fprintln(cmd.ErrOrStderr(), line) })
 			if err != nil {
 				return err
@@ -67,7 +67,7 @@ func score() *cobra.Command {
 			}
 			var clips []bench.Clip
 			for pair := range slices.Chunk(args, 2) {
-				c, err := bench.Score(cmd.Context(), pair[0], pair[1], pipeline.DefaultSettings())
+				c, err := bench.Score(cmd.Context(), pair[0], pair[1], settings.Default())
 				if err != nil {
 					return err
 				}

@@ -6,8 +6,8 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"strokereel/pipeline"
 	"strokereel/pipeline/demo"
+	"strokereel/pipeline/settings"
 )
 
 // Plan says what to render and score.
@@ -15,7 +15,7 @@ type Plan struct {
 	Cases    []string
 	Seeds    int
 	Cache    string // folder of rendered clips
-	Settings pipeline.Settings
+	Settings settings.Settings
 	Workers  int // clips at a time; 0 means 2
 }
 

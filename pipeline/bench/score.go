@@ -11,6 +11,7 @@ import (
 	"strokereel/pipeline"
 	"strokereel/pipeline/demo"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/settings"
 	"strokereel/track"
 )
 
@@ -55,7 +56,7 @@ func (c Clip) RMS() float64 { return math.Sqrt(c.SumSq / math.Max(1, float64(c.S
 var notLookedFor = map[string]bool{track.LookUp: true}
 
 // Score measures one clip and compares it with its truth.
-func Score(ctx context.Context, clip, truthPath string, s pipeline.Settings) (Clip, error) {
+func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Clip, error) {
 	raw, err := os.ReadFile(truthPath)
 	if err != nil {
 		return Clip{}, fmt.Errorf("reading the truth: %w", err)
