@@ -16,13 +16,15 @@ import (
 
 // encoderArgs are the arguments of the one ffmpeg child: raw 4:2:0 frames on
 // its standard input, sound from a file unless sound is empty. Stamps are nil
-// when the frames keep the beat.
+// when the frames keep the beat. With several threads the encoder's rate control
+// depends on their timing and the same clip comes out differently; with one it
+// does not, and the other core draws.
 func encoderArgs(v Video, width, height int, stamps []float64, sound, path string) []string {
 	rate := fmt.Sprintf("%d/%d", v.RateNum, v.RateDen)
 	in := []*ffmpeg.Stream{ffmpeg.Input("pipe:0", ffmpeg.KwArgs{
 		"f": "rawvideo", "pix_fmt": "yuv420p", "s": fmt.Sprintf("%dx%d", width, height), "r": rate})}
 	out := ffmpeg.KwArgs{
-		"c:v": "libx264", "preset": "veryfast", "profile:v": "high", "pix_fmt": "yuv420p", "threads": 2,
+		"c:v": "libx264", "preset": "veryfast", "profile:v": "high", "pix_fmt": "yuv420p", "threads": 1,
 		"b:v": v.BitRate, "maxrate": v.BitRate * 3 / 2, "bufsize": v.BitRate * 2, "g": v.RateNum / v.RateDen,
 		"movflags": "+faststart", "map_metadata": -1, "f": "mp4",
 	}

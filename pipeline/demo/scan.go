@@ -212,8 +212,9 @@ func (sc *scene) lookUp(still, start, end float64) float64 {
 // stillFrom is where the rest before stroke k begins.
 func (sc *scene) stillFrom(k int) float64 {
 	w := sc.motion.swings[k]
+	before := w.stroke.Onset - stillAfterWaggle
 	if k == 0 && len(w.stroke.Waggles) == 0 {
-		return 0
+		return min(0, before)
 	}
-	return w.stroke.Onset - stillAfterWaggle
+	return before
 }

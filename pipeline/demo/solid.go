@@ -122,8 +122,8 @@ func (p *painter) ball(centre vec, radius float64, colour rgb, mark vec) {
 		n := vec{u, w, -math.Sqrt(1 - flat)}
 		room := v.right.mul(n.x).add(v.down.mul(n.y)).add(v.forward.mul(n.z))
 		k := p.lit(n) * (1 - 0.35*smooth(-room.y, 0.2, 1))
-		ink := 1 - smooth(room.dot(mark), 0.93, 0.975)
-		return rgb{0.03, 0.03, 0.04}.mix(colour, ink).times(k), 1
+		ink := 1 - smooth(room.dot(mark), 0.962, 0.982)
+		return rgb{0.07, 0.07, 0.09}.mix(colour, ink).times(k), 1
 	})
 }
 

@@ -101,16 +101,12 @@ func (sc *scene) truth() Truth {
 	if s.Video.ChromaLeft {
 		t.ChromaSiting = "left"
 	}
+	hand := "right"
 	if s.Camera.Mirrored {
-		t.TargetInImage = "left"
+		t.TargetInImage, hand = "left", "left"
 	}
 	if s.Player.Present {
-		t.Handedness = t.TargetInImage
-		if s.Camera.Mirrored {
-			t.Handedness = "left"
-		} else {
-			t.Handedness = "right"
-		}
+		t.Handedness = hand
 	}
 	if s.Putter.Present && s.Putter.Sticker {
 		t.Sticker = s.Putter.StickerName
