@@ -146,11 +146,12 @@ func (w *work) scaleTerms() []Input {
 }
 
 // along turns a position read along the line (from the address, with the sign
-// of x) into metres: the scale, the camera's turn, which shows the near end
-// larger, and the depth the arc gains as the putter rises.
+// of x) into metres: the scale; the depth the arc gains as the putter rises; and
+// the camera's turn, which shows the near end larger and takes some of that
+// depth for length.
 func (w *work) along(x float64, v []float64) float64 {
 	x /= v[iScale]
 	depth := x * x / (2 * w.o.ArcRadius) * math.Sin(v[iTilt])
-	z := w.in.Distance.Value
-	return x * (1 + x*math.Sin(v[iYaw])/z + depth/z) / math.Cos(v[iYaw])
+	turn, z := math.Sin(v[iYaw]), w.in.Distance.Value
+	return (x*(1+x*turn/z+depth/z) + depth*turn) / math.Cos(v[iYaw])
 }

@@ -168,7 +168,7 @@ func (w *work) headSpeed() (f path.Fit, reason string, err error) {
 	if err != nil {
 		return f, "", fmt.Errorf("measuring the speed at impact: %w", err)
 	}
-	f, fitErr := c.Speed(e.T)
+	f, fitErr := c.SpeedBefore(e.T, e.U)
 	if fitErr != nil {
 		return f, "the marker was not seen well enough just before impact", nil
 	}

@@ -41,11 +41,10 @@ func (w *work) after() {
 		w.refuse(id, "the putter was not seen after the stop")
 		return
 	}
-	// Noise alone makes a still putter seem to go back by about two of its
-	// uncertainties.
 	w.add(id, "m", "largest movement back along the line soon after the stop", append(w.scaleTerms(),
-		Input{Name: "movement back in the picture (m in the scale used)", Value: most, U: u}),
-		func(v []float64) float64 { return v[scaleTermCount] / v[iScale] })
+		Input{Name: "movement back in the picture (m in the scale used)", Value: most, U: u},
+		Input{Name: "noise taken for movement, as extremes are picked (m)", U: 0.7 * u}),
+		func(v []float64) float64 { return (v[scaleTermCount] + v[scaleTermCount+1]) / v[iScale] })
 	if t <= stop+w.o.RecoilTime {
 		w.limit(id, track.AtLeast, "the putter could not be followed for as long as a recoil may take")
 	}

@@ -23,6 +23,7 @@ type Options struct {
 	// real strokes bend more sharply at their ends; twice that made the stated
 	// uncertainties come true on random strokes.
 	StrokeFrequency float64 `key:"stroke_frequency" unit:"Hz" range:"0.3..3" help:"frequency of that stroke; 1.6 Hz is twice that of a downstroke of 0.3 s as a quarter wave, as strokes bend more sharply at their ends"`
+	SpeedFrequency  float64 `key:"speed_frequency" unit:"Hz" range:"0.3..3" help:"the same frequency where the speed is asked for, which is at impact, where a stroke bends least"`
 	TremorAmplitude float64 `key:"tremor_amplitude" unit:"m" range:"0..0.002" help:"size of the tremor used to find what a window cannot follow; 0.35 mm is the middle of what hands on a putter show (common practice, no source)"`
 	TremorFrequency float64 `key:"tremor_frequency" unit:"Hz" range:"3..15" help:"frequency of that tremor; hands tremble at 5 to 9 Hz (from memory)"`
 
@@ -58,7 +59,7 @@ type LaunchOptions struct {
 func DefaultOptions() Options {
 	return Options{
 		HalfWidth: 0.036, MaxHalfWidth: 0.15, MaxGap: 0.12, Reach: 0.035,
-		StrokeAmplitude: 0.25, StrokeFrequency: 1.6,
+		StrokeAmplitude: 0.25, StrokeFrequency: 1.6, SpeedFrequency: 0.83,
 		TremorAmplitude: 0.00035, TremorFrequency: 7,
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{
@@ -82,6 +83,7 @@ func (o Options) Validate() error {
 		{"reach", o.Reach, 0, 0.1},
 		{"stroke_amplitude", o.StrokeAmplitude, 0.05, 1},
 		{"stroke_frequency", o.StrokeFrequency, 0.3, 3},
+		{"speed_frequency", o.SpeedFrequency, 0.3, 3},
 		{"tremor_amplitude", o.TremorAmplitude, 0, 0.002},
 		{"tremor_frequency", o.TremorFrequency, 3, 15},
 		{"outlier_factor", o.OutlierFactor, 4, 20},

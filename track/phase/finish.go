@@ -100,12 +100,28 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	}
 }
 
-// finish is the mean over the first stretch in which the putter stays close to
-// it, else the largest forward position.
+// finish is where the putter is held. Noise may let the stretch begin a little
+// early or late; how far that moves the place is part of its U.
 func (tm *timing) finish(after []node) Place {
+	limit := mm(tm.o.FinishDistance)
+	p, ok := tm.held(after, limit)
+	if !ok {
+		return tm.stroke.Forward
+	}
+	early, ok1 := tm.held(after, limit+p.U)
+	late, ok2 := tm.held(after, math.Max(limit-p.U, limit/4))
+	if ok1 && ok2 {
+		p.U = math.Hypot(p.U, math.Hypot(late.X-early.X, late.Y-early.Y)/2)
+	}
+	return p
+}
+
+// held is the mean over the first stretch in which the putter stays within a
+// distance of it.
+func (tm *timing) held(after []node, distance float64) (Place, bool) {
 	n := int(math.Round(tm.o.FinishTime/step)) + 1
 	for i := 0; i+n <= len(after); i++ {
-		var p Place
+		p := Place{Known: true}
 		for _, q := range after[i : i+n] {
 			p.X += q.x / float64(n)
 			p.Y += q.y / float64(n)
@@ -113,15 +129,11 @@ func (tm *timing) finish(after []node) Place {
 		}
 		stays := true
 		for _, q := range after[i : i+n] {
-			if math.Hypot(q.x-p.X, q.y-p.Y) > mm(tm.o.FinishDistance) {
-				stays = false
-				break
-			}
+			stays = stays && math.Hypot(q.x-p.X, q.y-p.Y) <= distance
 		}
 		if stays {
-			p.Known = true
-			return p
+			return p, true
 		}
 	}
-	return tm.stroke.Forward
+	return Place{}, false
 }
