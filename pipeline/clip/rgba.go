@@ -35,13 +35,16 @@ func ToRGBA(dst *image.RGBA, f *track.Frame, siting Siting) *image.RGBA {
 		dst = image.NewRGBA(image.Rect(0, 0, f.Width, f.Height))
 	}
 	cw, ch := f.ChromaSize()
-	u, v := make([]int32, cw), make([]int32, cw)
+	blended := make([]int32, cw)
+	u, v := make([]int32, 2*cw), make([]int32, 2*cw)
 	for y := range f.Height {
 		near, far := chromaRows(y, ch)
-		blendRow(u, f.U[near*cw:(near+1)*cw], f.U[far*cw:(far+1)*cw])
-		blendRow(v, f.V[near*cw:(near+1)*cw], f.V[far*cw:(far+1)*cw])
+		blendRows(blended, f.U[near*cw:(near+1)*cw], f.U[far*cw:(far+1)*cw])
+		spread(u, blended, siting)
+		blendRows(blended, f.V[near*cw:(near+1)*cw], f.V[far*cw:(far+1)*cw])
+		spread(v, blended, siting)
 		row := dst.Pix[y*dst.Stride : y*dst.Stride+4*f.Width]
-		colourRow(row, f.Y[y*f.Width:(y+1)*f.Width], u, v, siting)
+		colourRow(row, f.Y[y*f.Width:(y+1)*f.Width], u, v)
 	}
 	return dst
 }
@@ -54,11 +57,25 @@ func chromaRows(y, ch int) (near, far int) {
 	return near, min(max(far, 0), ch-1)
 }
 
-// blendRow weighs two chroma rows; the sum is 4 times the sample, without its
+// blendRows weighs two chroma rows; the sum is 4 times the sample, without its
 // offset of 128.
-func blendRow(dst []int32, near, far []byte) {
+func blendRows(dst []int32, near, far []byte) {
 	for k := range dst {
 		dst[k] = 3*int32(near[k]) + int32(far[k]) - 4*128
+	}
+}
+
+// spread gives every pixel of a row its chroma, again 4 times as large.
+func spread(dst, src []int32, siting Siting) {
+	left, last := src[0], len(src)-1
+	for k, c := range src {
+		right := src[min(k+1, last)]
+		if siting == SitedCentre {
+			dst[2*k], dst[2*k+1] = 3*c+left, 3*c+right
+		} else {
+			dst[2*k], dst[2*k+1] = 4*c, 2*(c+right)
+		}
+		left = c
 	}
 }
 
@@ -72,26 +89,21 @@ const (
 	fbu = 8652  // 2(1-Kb) 255/224 / 16
 )
 
-func colourRow(row, luma []byte, u, v []int32, siting Siting) {
-	last := len(u) - 1
-	for x := range luma {
-		near := x / 2
-		far, wn, wf := near, int32(4), int32(0)
-		switch {
-		case siting == SitedCentre:
-			far, wn, wf = min(max(near-1+2*(x%2), 0), last), 3, 1
-		case x%2 == 1:
-			far, wn, wf = min(near+1, last), 2, 2
-		}
-		cu := wn*u[near] + wf*u[far]
-		cv := wn*v[near] + wf*v[far]
-		l := (int32(luma[x])-16)*fy + 1<<15
+func colourRow(row, luma []byte, u, v []int32) {
+	u, v, row = u[:len(luma)], v[:len(luma)], row[:4*len(luma)]
+	for x, l := range luma {
+		grey := (int32(l)-16)*fy + 1<<15
 		p := row[4*x : 4*x+4 : 4*x+4]
-		p[0] = clamp((l + frv*cv) >> 16)
-		p[1] = clamp((l - fgu*cu - fgv*cv) >> 16)
-		p[2] = clamp((l + fbu*cu) >> 16)
+		p[0] = clamp((grey + frv*v[x]) >> 16)
+		p[1] = clamp((grey - fgu*u[x] - fgv*v[x]) >> 16)
+		p[2] = clamp((grey + fbu*u[x]) >> 16)
 		p[3] = 255
 	}
 }
 
-func clamp(v int32) byte { return byte(min(max(v, 0), 255)) }
+func clamp(v int32) byte {
+	if uint32(v) > 255 {
+		return byte(^v >> 31) // 0 below, 255 above
+	}
+	return byte(v)
+}
