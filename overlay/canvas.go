@@ -24,6 +24,7 @@ type Canvas struct {
 	face   *typeface
 	inks   map[color.RGBA]*image.Uniform
 	places map[string]Point // of labels on the last picture, corner relative to what they speak of
+	plate  *blend
 	err    error
 }
 
@@ -37,7 +38,7 @@ func NewCanvas(w, h int) (*Canvas, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Canvas{w: w, h: h, face: t, inks: map[color.RGBA]*image.Uniform{}, places: map[string]Point{}}, nil
+	return &Canvas{w: w, h: h, face: t, inks: map[color.RGBA]*image.Uniform{}, places: map[string]Point{}, plate: newBlend(Ink, PlateOpacity)}, nil
 }
 
 // Begin turns to the next picture, which is drawn on from now on.

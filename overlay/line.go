@@ -127,13 +127,3 @@ func (c *Canvas) Cross(p Point, r Share, l Line) {
 		c.Stroke(whole, a[0], a[1])
 	}
 }
-
-// Plate draws the plate text stands on.
-func (c *Canvas) Plate(b Box) {
-	c.dc.ClearPath()
-	c.dc.DrawRoundedRectangle(b.X0, b.Y0, b.W(), b.H(), min(c.Px(plateRadius), b.H()/2))
-	c.dc.SetColor(see(Ink, PlateOpacity))
-	c.dc.Fill()
-}
-
-const plateRadius Share = 0.011

@@ -69,7 +69,7 @@ func (s StillData) elements() ([]overlay.Element, error) {
 	}
 	trail.Keep, trail.Full = 60, 60 // a still shows the whole stroke so far
 	trail.Line.Colour = sign.Colour
-	elements := []overlay.Element{&panel{s.rows(), sign}}
+	elements := []overlay.Element{s.panel()}
 	if s.Notice != "" {
 		elements = append(elements, NewNotice(s.Notice))
 	}
@@ -127,32 +127,4 @@ func (s StillData) event(name string) track.Event {
 		}
 	}
 	return track.Event{Name: name, Status: track.NotMeasured}
-}
-
-// rows are the text of the still's plate.
-func (s StillData) rows() []overlay.Row {
-	t := showTime(s.Event)
-	rows := []overlay.Row{
-		{{Text: EventName(s.Event.Name), Size: overlay.Large, Weight: overlay.Bold, Colour: overlay.Chalk}},
-		overlay.Quiet(wordAt + " " + t.String()),
-	}
-	for _, id := range stillMeasures[s.Event.Name] {
-		if m, ok := s.Measures[id]; ok && !s.reached(id) {
-			m.ID = id
-			rows = append(rows, spreadRow(MeasureName(id), Show(m)))
-		}
-	}
-	return rows
-}
-
-// panel is a plate of rows in the corner.
-type panel struct {
-	rows []overlay.Row
-	sign overlay.Sign
-}
-
-func (p *panel) Draw(*overlay.Canvas, overlay.Moment) {}
-
-func (p *panel) Labels(*overlay.Canvas, overlay.Moment) []overlay.Label {
-	return []overlay.Label{{Key: "panel", Rows: p.rows, Sign: &p.sign, Slot: overlay.TopLeft}}
 }

@@ -1,0 +1,60 @@
+package scene
+
+import (
+	"strings"
+
+	"strokereel/overlay"
+	"strokereel/track"
+)
+
+// panel is the plate of a still: the event, its time and the values that belong
+// to it, then what has no value and why.
+type panel struct {
+	sign overlay.Sign
+	rows []overlay.Row
+	gaps []string
+}
+
+// panel gathers what the plate says. Lengths that are drawn on the ground have
+// their number there. Measures that are missing for the same reason share it.
+func (s StillData) panel() *panel {
+	p := &panel{sign: s.Role.Sign(), rows: []overlay.Row{
+		{{Text: EventName(s.Event.Name), Size: overlay.Large, Weight: overlay.Bold, Colour: overlay.Chalk}},
+		overlay.Quiet(wordAt + " " + showTime(s.Event).String()),
+	}}
+	names := map[string][]string{}
+	var reasons []string
+	for _, id := range stillMeasures[s.Event.Name] {
+		m, ok := s.Measures[id]
+		if !ok || s.reached(id) {
+			continue
+		}
+		m.ID = id
+		v := Show(m)
+		if m.Status != track.NotMeasured || v.Reason == "" {
+			p.rows = append(p.rows, spreadRow(MeasureName(id), v))
+			continue
+		}
+		if names[v.Reason] == nil {
+			reasons = append(reasons, v.Reason)
+		}
+		names[v.Reason] = append(names[v.Reason], MeasureName(id))
+	}
+	for _, r := range reasons {
+		p.gaps = append(p.gaps, strings.Join(names[r], ", ")+" "+wordDash+" "+r)
+	}
+	return p
+}
+
+func (p *panel) Draw(*overlay.Canvas, overlay.Moment) {}
+
+// panelWide is how wide the text about missing values may be.
+const panelWide overlay.Share = 0.72
+
+func (p *panel) Labels(c *overlay.Canvas, _ overlay.Moment) []overlay.Label {
+	rows := append([]overlay.Row(nil), p.rows...)
+	for _, g := range p.gaps {
+		rows = append(rows, c.Wrap(note(g), c.Px(panelWide))...)
+	}
+	return []overlay.Label{{Key: "panel", Rows: rows, Sign: &p.sign, Slot: overlay.TopLeft}}
+}
