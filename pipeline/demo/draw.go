@@ -115,10 +115,12 @@ func drawStroke(d dice, onset float64, shape func(*Stroke)) Stroke {
 		}
 		if d.chance(0.3) {
 			s.Waggles = []float64{-d.in(0.008, 0.03), d.in(0.002, 0.02)}
-			s.Onset += stillAfterWaggle + 0.3 - math.Min(0.9, onset-0.9) + waggleStep*3
 		}
 		if shape != nil {
 			shape(&s)
+		}
+		if n := len(s.Waggles); n > 0 {
+			s.Onset += waggleStep * float64(n+1)
 		}
 		w := newSwing(s, 0.006)
 		span := w.after.end() - w.contact

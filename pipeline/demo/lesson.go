@@ -94,7 +94,7 @@ func lessonSpecs() (before, after Spec, err error) {
 		st.Back, st.Through, st.BackTime = d.in(0.36, 0.42), d.in(0.48, 0.54), d.in(0.85, 0.98)
 		st.Hold, st.Return, st.ReturnIn = 0.28, 0.085, 0.34
 	})}
-	if err := aim(d, &loose, wide); err != nil {
+	if err := aim(d, &loose, framing{width: 1920, height: 1080, scaleLo: 500, scaleHi: 620}); err != nil {
 		return Spec{}, Spec{}, err
 	}
 	if err := clipLength(d, &loose); err != nil {
