@@ -53,7 +53,7 @@ const (
 	edgeChroma = 0.55
 	// noiseCorrelation widens the uncertainty of a fit because neighbouring
 	// samples of decoded video do not err independently (blocks, deblocking).
-	noiseCorrelation = 1.8
+	noiseCorrelation = 1.35
 
 	fitParams = 6 // x, y, gain, base, r, l
 )

@@ -41,15 +41,15 @@ func (o Options) Validate() error {
 // Watch compares pictures of a clip with its first one and with each other.
 // Close frees what OpenCV holds.
 type Watch struct {
-	opt          Options
-	first, last  gocv.Mat
-	small, float gocv.Mat
-	window       gocv.Mat
-	at           float64
-	n            int
-	scale        float64 // clip pixels per shrunk pixel
-	shifts       []float64
-	lively       float64
+	opt         Options
+	first       [2]gocv.Mat // left and right strip of the first picture
+	last, small gocv.Mat
+	window      gocv.Mat
+	at          float64
+	n           int
+	scale       float64 // clip pixels per shrunk pixel
+	shifts      []float64
+	lively      float64
 }
 
 // shrunkWidth is the long side of the compared pictures, px.
@@ -57,12 +57,12 @@ const shrunkWidth = 320
 
 // New returns a watch.
 func New(opt Options) *Watch {
-	return &Watch{opt: opt, first: gocv.NewMat(), last: gocv.NewMat(), small: gocv.NewMat(), float: gocv.NewMat(), window: gocv.NewMat()}
+	return &Watch{opt: opt, first: [2]gocv.Mat{gocv.NewMat(), gocv.NewMat()}, last: gocv.NewMat(), small: gocv.NewMat(), window: gocv.NewMat()}
 }
 
 // Close frees the pictures held.
 func (w *Watch) Close() {
-	for _, m := range []*gocv.Mat{&w.first, &w.last, &w.small, &w.float, &w.window} {
+	for _, m := range []*gocv.Mat{&w.first[0], &w.first[1], &w.last, &w.small, &w.window} {
 		m.Close()
 	}
 }
@@ -84,16 +84,47 @@ func (w *Watch) Next(f *track.Frame) error {
 	gocv.Resize(grey, &w.small, size, 0, 0, gocv.InterpolationArea)
 	w.countMoving()
 	w.small.CopyTo(&w.last)
-	w.small.ConvertTo(&w.float, gocv.MatTypeCV32F)
-	if w.n == 1 {
-		w.float.CopyTo(&w.first)
-		return nil
-	}
-	shift, trust := gocv.PhaseCorrelate(w.first, w.float, w.window)
-	if trust >= w.opt.MinTrust {
-		w.shifts = append(w.shifts, math.Hypot(float64(shift.X), float64(shift.Y))*w.scale)
-	}
+	w.compare()
 	return nil
+}
+
+// compare finds the shift of the strips at the picture's sides against those of
+// the first picture. The player stands between them; a ball or a passer-by
+// moves in one of them only, so the smaller shift is the camera's.
+func (w *Watch) compare() {
+	shift, trusted := math.Inf(1), false
+	width := w.small.Cols() / 4
+	if w.window.Empty() {
+		hann(&w.window, width, w.small.Rows())
+	}
+	for i, x := range [2]int{0, w.small.Cols() - width} {
+		strip := w.small.Region(image.Rect(x, 0, x+width, w.small.Rows()))
+		now := gocv.NewMat()
+		strip.ConvertTo(&now, gocv.MatTypeCV32F)
+		strip.Close()
+		if w.n == 1 {
+			now.CopyTo(&w.first[i])
+		} else if d, trust := gocv.PhaseCorrelate(w.first[i], now, w.window); trust >= w.opt.MinTrust {
+			shift, trusted = math.Min(shift, math.Hypot(float64(d.X), float64(d.Y))*w.scale), true
+		}
+		now.Close()
+	}
+	if trusted {
+		w.shifts = append(w.shifts, shift)
+	}
+}
+
+// hann fills m with a window that falls to zero at its borders: without it the
+// borders, which do not move, pull the shift toward nothing.
+func hann(m *gocv.Mat, width, height int) {
+	m.Close()
+	*m = gocv.NewMatWithSize(height, width, gocv.MatTypeCV32F)
+	bell := func(i, n int) float64 { return 0.5 * (1 - math.Cos(2*math.Pi*(float64(i)+0.5)/float64(n))) }
+	for y := 0; y < height; y++ {
+		for x := 0; x < width; x++ {
+			m.SetFloatAt(y, x, float32(bell(x, width)*bell(y, height)))
+		}
+	}
 }
 
 // countMoving notes the share of the picture that changed since the last look.

@@ -1,0 +1,61 @@
+package steady
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"strokereel/track"
+)
+
+// scene is a textured wall; the camera may be shifted and a figure may stand
+// before its middle.
+func scene(index int, shiftX, shiftY float64, figureX int) *track.Frame {
+	const w, h = 640, 360
+	f := &track.Frame{Index: index, T: float64(index) / 4, Width: w, Height: h, Y: make([]byte, w*h), U: make([]byte, w*h/4), V: make([]byte, w*h/4)}
+	rng := rand.New(rand.NewPCG(5, 6))
+	var waves [24][4]float64
+	for i := range waves {
+		waves[i] = [4]float64{rng.Float64() * 0.25, rng.Float64() * 0.25, rng.Float64() * 7, 2 + 5*rng.Float64()}
+	}
+	for y := 0; y < h; y++ {
+		for x := 0; x < w; x++ {
+			v := 120.0
+			for _, a := range waves {
+				v += a[3] * math.Sin(a[0]*(float64(x)-shiftX)+a[1]*(float64(y)-shiftY)+a[2])
+			}
+			if figureX > 0 && x > figureX && x < figureX+80 && y > 60 {
+				v = 40
+			}
+			f.Y[y*w+x] = byte(math.Max(16, math.Min(235, v)))
+		}
+	}
+	return f
+}
+
+func TestShift(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		frames []*track.Frame
+		want   float64
+		lively bool
+	}{
+		{"tripod, empty room", []*track.Frame{scene(0, 0, 0, 0), scene(1, 0, 0, 0), scene(2, 0, 0, 0)}, 0, false},
+		{"tripod, player moves", []*track.Frame{scene(0, 0, 0, 250), scene(1, 0, 0, 280), scene(2, 0, 0, 300)}, 0, true},
+		{"camera drifts", []*track.Frame{scene(0, 0, 0, 250), scene(1, 3, 1, 280), scene(2, 6, 2, 300)}, math.Hypot(6, 2), true},
+	} {
+		w := New(DefaultOptions())
+		for _, f := range c.frames {
+			if err := w.Next(f); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got, ok := w.Shift(); !ok || math.Abs(got-c.want) > 0.6 {
+			t.Errorf("%s: shift %.2f px (seen %v), want %.2f", c.name, got, ok, c.want)
+		}
+		if w.Lively() != c.lively {
+			t.Errorf("%s: lively is %v", c.name, w.Lively())
+		}
+		w.Close()
+	}
+}
