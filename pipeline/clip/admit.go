@@ -119,14 +119,15 @@ func walkBoxes(r io.ReaderAt, size int64) (whole, index bool) {
 		if size-at < 8 {
 			return false, index
 		}
-		if n, err := r.ReadAt(head[:], at); n < 8 || (err != nil && err != io.EOF) {
+		n, err := r.ReadAt(head[:], at)
+		if n < 8 || err != nil && err != io.EOF {
 			return false, index
 		}
 		length := int64(binary.BigEndian.Uint32(head[:4]))
 		switch {
 		case length == 0: // to the end of the file
 			length = size - at
-		case length == 1:
+		case length == 1 && n == len(head):
 			length = int64(binary.BigEndian.Uint64(head[8:16]))
 		}
 		if length < 8 || length > size-at {

@@ -193,6 +193,7 @@ func TestWalkBoxes(t *testing.T) {
 		{"pictures cut off", append(box("moov", 5), box("mdat", 30)[:20]...), false, true},
 		{"no index yet", append(box("ftyp", 8), box("mdat", 30)[:20]...), false, false},
 		{"half a box head", append(box("moov", 5), 0, 0, 0), false, true},
+		{"long length broken off", append(box("moov", 5), 0, 0, 0, 1, 'm', 'd', 'a', 't', 0, 0), false, true},
 		{"length shorter than its head", append(box("moov", 5), 0, 0, 0, 4, 'm', 'd', 'a', 't'), false, true},
 	} {
 		whole, index := walkBoxes(bytes.NewReader(c.data), int64(len(c.data)))

@@ -3,9 +3,7 @@ package clip
 import (
 	"context"
 	"io"
-	"os"
 	"os/exec"
-	"path/filepath"
 	"syscall"
 	"testing"
 	"time"
@@ -84,30 +82,4 @@ func peakMB(b *testing.B) float64 {
 		b.Fatal(err)
 	}
 	return float64(u.Maxrss) / 1024
-}
-
-// TestNoChildIsLeft counts the children of this process after the ways a reader
-// can end.
-func TestNoChildIsLeft(t *testing.T) {
-	path := film(t, "a.mp4", join(lavfi("testsrc2=s=640x360:r=60:d=4"), x264)...)
-	for range 3 {
-		r, err := Open(context.Background(), path, DefaultOptions())
-		if err != nil {
-			t.Fatal(err)
-		}
-		if _, err := r.Close(); err != nil {
-			t.Fatal(err)
-		}
-	}
-	read(t, path)
-	tasks, err := filepath.Glob("/proc/self/task/*/children")
-	if err != nil || len(tasks) == 0 {
-		t.Fatalf("%v: %d threads", err, len(tasks))
-	}
-	for _, task := range tasks {
-		children, err := os.ReadFile(task)
-		if err == nil && len(children) > 0 {
-			t.Errorf("children left: %s", children)
-		}
-	}
 }

@@ -35,6 +35,7 @@ type Reader struct {
 
 	warnings []Warning
 	failed   error
+	ended    bool // the child has been waited for
 }
 
 // Open starts decoding and waits for the first frame, so that a clip that
@@ -233,6 +234,7 @@ func (r *Reader) end() error {
 		extra++
 	}
 	err := r.child.wait()
+	r.ended = true
 	r.cancel()
 	if r.parent.Err() != nil {
 		return fmt.Errorf("reading clip %q: %w", r.info.Path, r.parent.Err())
@@ -267,14 +269,12 @@ func (r *Reader) emptyClip() error {
 func (r *Reader) Close() ([]Warning, error) {
 	r.once.Do(func() {
 		close(r.stop)
-		if r.failed == nil {
+		if !r.ended {
 			r.child.kill()
-			_ = r.child.out.Close()
+			_ = r.child.wait() // it was killed: how it ended says nothing
 		}
 		r.cancel()
-		<-r.child.done
 		if r.failed == nil {
-			_ = r.child.wait()
 			r.failed = errors.New("reading a closed clip")
 		}
 		r.warnings = append(r.warnings, r.gaps.warnings()...)
