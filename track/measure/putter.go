@@ -8,48 +8,51 @@ import (
 	"strokereel/track/path"
 )
 
+// lengths along the line, from the address mean to either end.
 func (w *work) lengths() {
 	s := w.stroke
-	const back, through, ratio = "backstroke_length", "follow_through_length", "through_to_back"
 	inputs := append(w.scaleTerms(),
 		Input{Name: "address mean (m)", Value: s.Address.X, U: s.Address.U},
 		Input{Name: "largest backward position (m)", Value: s.Top.X, U: s.Top.U},
 		Input{Name: "largest forward position (m)", Value: s.Forward.X, U: s.Forward.U},
 	)
 	const address, top, forward = scaleTermCount, scaleTermCount + 1, scaleTermCount + 2
-	length := func(k int) func([]float64) float64 {
-		return func(v []float64) float64 { return math.Abs(w.along(v[k]-v[address], v)) }
-	}
-	var missing string
-	switch {
-	case !s.Address.Known:
-		missing = s.Event(track.Start).Reason
-	case !s.Top.Known:
-		missing = s.Event(track.Top).Reason
-	default:
-		w.add(back, "m", "address mean to the largest backward position of the marker, along the line", inputs, length(top))
-	}
-	if missing != "" {
-		w.refuse(back, missing)
-	}
-	switch {
-	case !s.Address.Known:
-		missing = s.Event(track.Start).Reason
-	case !s.Forward.Known:
-		missing = s.Event(track.Stop).Reason
-	default:
-		w.add(through, "m", "address mean to the largest forward position of the marker, along the line", inputs, length(forward))
-		if missing == "" {
-			w.add(ratio, "1", "follow_through_length over backstroke_length; the scale cancels", inputs, func(v []float64) float64 {
-				return length(forward)(v) / length(top)(v)
-			})
-			return
+	back := func(v []float64) float64 { return math.Abs(w.along(v[top]-v[address], v)) }
+	through := func(v []float64) float64 { return math.Abs(w.along(v[forward]-v[address], v)) }
+	for _, d := range []struct {
+		id, unit, how string
+		ends          []end
+		f             func([]float64) float64
+	}{
+		{"backstroke_length", "m", "address mean to the largest backward position of the marker, along the line",
+			[]end{{s.Address.Known, track.Start}, {s.Top.Known, track.Top}}, back},
+		{"follow_through_length", "m", "address mean to the largest forward position of the marker, along the line",
+			[]end{{s.Address.Known, track.Start}, {s.Forward.Known, track.Stop}}, through},
+		{"through_to_back", "1", "follow_through_length over backstroke_length; the scale cancels",
+			[]end{{s.Address.Known, track.Start}, {s.Top.Known, track.Top}, {s.Forward.Known, track.Stop}},
+			func(v []float64) float64 { return through(v) / back(v) }},
+	} {
+		if missing := firstMissing(d.ends); missing != "" {
+			w.refuse(d.id, fmt.Sprintf("needs the %s: %s", spoken(missing), s.Event(missing).Reason))
+			continue
 		}
-		w.refuse(ratio, missing)
-		return
+		w.add(d.id, d.unit, d.how, inputs, d.f)
 	}
-	w.refuse(through, missing)
-	w.refuse(ratio, missing)
+}
+
+// end is a place a length needs, and the event that tells why it is missing.
+type end struct {
+	known bool
+	event string
+}
+
+func firstMissing(ends []end) string {
+	for _, e := range ends {
+		if !e.known {
+			return e.event
+		}
+	}
+	return ""
 }
 
 func (w *work) times() {

@@ -35,9 +35,9 @@ func TestFind(t *testing.T) {
 		rate, noise float64
 		strokes     int
 	}{
-		{"60 frames/s", 60, 0.1, 120},
+		{"60 frames/s", 60, 0.1, 100},
 		{"120 frames/s", 120, 0.1, 60},
-		{"60 frames/s, noisy", 60, 0.3, 60},
+		{"60 frames/s, noisy", 60, 0.3, 50},
 		{"30 frames/s", 30, 0.1, 40},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -13,7 +13,7 @@ type Stroke struct {
 	Speed   float64 // m/s, of the spline just before impact
 	Waggled bool
 
-	x, y   spline
+	x      spline
 	radius float64
 	tremor [2][2]wave // of x and y
 	onset  float64
@@ -76,7 +76,6 @@ func draw(rng *rand.Rand, w Wish) (Stroke, bool) {
 	last := s.ending(&t, through, w, in)
 	s.Length = math.Max(t, s.Impact+3)
 	s.x = append(s.x, knot{s.Length + 1, last, 0, 0})
-	s.y = spline{{0, 0, 0, 0}}
 	if w.Tremor {
 		for k := range s.tremor {
 			for j := range s.tremor[k] {
@@ -134,4 +133,11 @@ func (s *Stroke) At(t float64) (x, y float64) {
 	x = s.x.at(t)
 	y = s.radius - math.Sqrt(s.radius*s.radius-x*x) + s.tremor[1][0].at(t) + s.tremor[1][1].at(t)
 	return x + s.tremor[0][0].at(t) + s.tremor[0][1].at(t), y
+}
+
+// TapIn is the shortest stroke there is: 6 cm back, at 0.6 m/s.
+func TapIn() Stroke {
+	s := Stroke{Length: 5, Impact: 2, Gap: 0.004, Speed: 0.6, radius: 1.4, onset: 1.3}
+	s.x = spline{{0, 0, 0, 0}, {1.3, 0, 0, 0}, {1.75, -0.06, 0, 3}, {2, s.Gap, s.Speed, 0}, {2, s.Gap, 0.5, -1}, {2.35, 0.09, 0, -0.5}, {2.5, 0.089, 0, 0}}
+	return s
 }
