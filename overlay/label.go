@@ -23,7 +23,7 @@ const (
 	signWide  Share = 0.055
 	signSpace Share = 0.014
 	tabSpace  Share = 0.030 // least room between the two ends of a row
-	leaderMin Share = 0.05  // a label further away is tied to its thing
+	leaderMin Share = 0.07  // a label further away is tied to its thing
 )
 
 // Size is the width and height of a label's plate, px.

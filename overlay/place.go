@@ -107,7 +107,9 @@ func (cl claim) wishes(frame Box) []Box {
 	if cl.slot == Near {
 		return cl.beside(frame)
 	}
-	return cl.stack(frame)
+	opposite := [...]Slot{TopLeft: TopRight, TopMiddle: TopMiddle, TopRight: TopLeft,
+		BottomLeft: BottomRight, BottomMiddle: BottomMiddle, BottomRight: BottomLeft}
+	return append(cl.stack(frame, cl.slot), cl.stack(frame, opposite[cl.slot])...)
 }
 
 // rings is how many distances around its thing a Near label tries.
@@ -157,16 +159,16 @@ func (cl claim) on(side Side, d, k float64, frame Box) Box {
 }
 
 // stack lists boxes at a place of the frame, row after row toward its middle.
-func (cl claim) stack(frame Box) []Box {
+func (cl claim) stack(frame Box, slot Slot) []Box {
 	x := frame.X0
-	switch cl.slot {
+	switch slot {
 	case TopMiddle, BottomMiddle:
 		x = (frame.X0 + frame.X1 - cl.w) / 2
 	case TopRight, BottomRight:
 		x = frame.X1 - cl.w
 	}
 	y, step := frame.Y0, cl.gap/2
-	if cl.slot >= BottomLeft {
+	if slot >= BottomLeft {
 		y, step = frame.Y1-cl.h, -step
 	}
 	var boxes []Box
@@ -176,17 +178,20 @@ func (cl claim) stack(frame Box) []Box {
 	return boxes
 }
 
-// search tries the whole frame on a grid of half a label's height and returns
-// the free box nearest to where the label would like to be.
+// gridSteps is how many rows of a frame are tried when everything else failed.
+const gridSteps = 36
+
+// search tries the whole frame, edges included, on a grid and returns the free
+// box nearest to where the label would like to be.
 func (cl claim) search(frame Box, free func(Box) bool) (best Box, ok bool) {
 	want := cl.at
 	if w := cl.wishes(frame); cl.slot != Near && len(w) > 0 {
 		want = w[0].Centre()
 	}
-	step := math.Max(cl.h/2, 4)
+	step := math.Min(frame.W(), frame.H()) / gridSteps
 	nearest := math.Inf(1)
-	for y := frame.Y0; y+cl.h <= frame.Y1; y += step {
-		for x := frame.X0; x+cl.w <= frame.X1; x += step {
+	for _, y := range grid(frame.Y0, frame.Y1-cl.h, step) {
+		for _, x := range grid(frame.X0, frame.X1-cl.w, step) {
 			b := Box{x, y, x + cl.w, y + cl.h}
 			if d := b.Centre().Distance(want); d < nearest && free(b) {
 				best, nearest, ok = b, d, true
@@ -194,4 +199,16 @@ func (cl claim) search(frame Box, free func(Box) bool) (best Box, ok bool) {
 		}
 	}
 	return best, ok
+}
+
+// grid lists the places from one end to the other, both included.
+func grid(from, to, step float64) []float64 {
+	if to < from {
+		return nil
+	}
+	var at []float64
+	for v := from; v < to; v += step {
+		at = append(at, v)
+	}
+	return append(at, to)
 }

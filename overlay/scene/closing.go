@@ -4,18 +4,10 @@ import (
 	"fmt"
 
 	"strokereel/overlay"
-	"strokereel/track"
 )
 
 // MostRows is how many rows a closing page can hold and still be read.
 const MostRows = 7
-
-// ChangeRow is one line of what changed.
-type ChangeRow struct {
-	ID                    string // of the measure
-	Before, After, Change track.Measure
-	Word                  string // see ChangeWord
-}
 
 // Closing is the last page of a reel: what changed, with intervals.
 type Closing struct {
@@ -42,137 +34,108 @@ func (k *Closing) Draw(c *overlay.Canvas, _ overlay.Moment) {
 	} else {
 		p = k.wide(c, b, p)
 	}
-	p.Y += c.Px(0.015)
-	for _, n := range k.Notes {
-		p = paragraph(c, p, b.W(), note(n))
+	k.notes(c, b, p.Add(0, c.Px(0.015)))
+}
+
+// notes writes the notes, in smaller type when they would not fit.
+func (k *Closing) notes(c *overlay.Canvas, b overlay.Box, p overlay.Point) {
+	for _, size := range []overlay.Share{overlay.Small, smallest} {
+		var rows []overlay.Row
+		high := 0.0
+		for _, n := range k.Notes {
+			run := note(n)
+			run.Size = size
+			rows = append(rows, c.Wrap(run, b.W())...)
+		}
+		for _, r := range rows {
+			high += c.Height(r)
+		}
+		if p.Y+high <= b.Y1 || size == smallest {
+			column(c, p, b.W(), rows...)
+			return
+		}
 	}
 }
 
-// Columns of the wide page: where they begin, as shares of its width.
-const (
-	colBefore = 0.25
-	colAfter  = 0.43
-	colChange = 0.61
-	colWord   = 0.80
-	colSpace  = 0.015
-)
+// columns of the wide page, where they begin and where the last ends, as shares
+// of its width: name, before, after, change, word.
+var columns = [...]float64{0, 0.225, 0.395, 0.565, 0.75, 1.015}
+
+const columnSpace = 0.015
 
 // wide lays the rows out as a table.
 func (k *Closing) wide(c *overlay.Canvas, b overlay.Box, p overlay.Point) overlay.Point {
-	at := func(share float64) overlay.Point { return overlay.Point{X: b.X0 + share*b.W(), Y: p.Y} }
-	width := func(from, to float64) float64 { return (to - from - colSpace) * b.W() }
-	heading := func(share float64, role overlay.Role) {
-		c.DrawSign(at(share).Add(0, c.Height(overlay.Quiet(""))/2), role.Sign())
-		c.Write(at(share).Add(c.Px(0.068), 0), overlay.Quiet(RoleName(role)))
+	at := func(i int, dy overlay.Share) overlay.Point {
+		return overlay.Point{X: b.X0 + columns[i]*b.W(), Y: p.Y + c.Px(dy)}
 	}
-	heading(colBefore, overlay.Before)
-	heading(colAfter, overlay.After)
-	c.Write(at(colChange), overlay.Quiet(wordChange))
-	p.Y += c.Px(0.056)
-	high := c.Px(0.105)
-	if n := float64(len(k.rows)); n > 0 {
-		high = min(high, (b.Y1-c.Px(0.09)-p.Y)/n)
+	width := func(from, to int) float64 { return (columns[to] - columns[from] - columnSpace) * b.W() }
+	for i, role := range []overlay.Role{overlay.Before, overlay.After} {
+		c.DrawSign(at(i+1, 0).Add(0, c.Height(overlay.Quiet(""))/2), role.Sign())
+		c.Write(at(i+1, 0).Add(c.Px(signIndent), 0), overlay.Quiet(RoleName(role)))
 	}
+	c.Write(at(3, 0), overlay.Quiet(wordChange))
+	p.Y += c.Px(0.058)
+
+	small := 1.0
+	for _, r := range k.rows {
+		for i, cell := range r.cells() {
+			small = min(small, width(i+1, i+2)/c.Width(cell))
+		}
+	}
+	high := min(c.Px(0.105), (b.Y1-c.Px(notesHigh)-p.Y)/float64(max(len(k.rows), 1)))
 	for _, r := range k.rows {
 		rule(c, b.X0, b.X1, p.Y)
-		p.Y += c.Px(0.012)
 		name := overlay.Run{Text: MeasureName(r.ID), Size: overlay.Small, Weight: overlay.Medium, Colour: overlay.Chalk}
-		paragraph(c, at(0).Add(0, c.Px(0.006)), width(0, colBefore), name)
-		column(c, at(colBefore), width(colBefore, colAfter), cell(r.ID, r.Before))
-		column(c, at(colAfter), width(colAfter, colChange), cell(r.ID, r.After))
-		from := colWord
+		column(c, at(0, 0.016), width(0, 1), overlay.Row{name})
+		cells, word := r.cells(), 4
 		if r.missing() != "" {
-			from = colChange // a reason needs the room, and there is no change
-		} else {
-			column(c, at(colChange), width(colChange, colWord), changeCell(r))
+			cells, word = cells[:2], 3 // a reason needs the room, and there is no change
 		}
-		column(c, at(from).Add(0, c.Px(0.006)), b.W(), remark(c, r.remark(), width(from, 1+colSpace))...)
-		p.Y += high - c.Px(0.012)
+		for i, cell := range cells {
+			c.Write(at(i+1, 0.011), shrink(cell, small))
+		}
+		column(c, at(word, 0.016), b.W(), remark(c, r.remark(), width(word, 5))...)
+		p.Y += high
 	}
 	rule(c, b.X0, b.X1, p.Y)
 	return p
 }
+
+// notesHigh is the room kept for notes below the table, signIndent that of a
+// sign before its text.
+const (
+	notesHigh  overlay.Share = 0.10
+	signIndent overlay.Share = 0.068
+)
 
 // tall lays the rows out below one another, each in three lines.
 func (k *Closing) tall(c *overlay.Canvas, b overlay.Box, p overlay.Point) overlay.Point {
+	high := min(c.Px(0.205), (b.Y1-2*c.Px(notesHigh)-p.Y)/float64(max(len(k.rows), 1)))
 	for _, r := range k.rows {
 		rule(c, b.X0, b.X1, p.Y)
-		p.Y += c.Px(0.016)
-		name := overlay.Row{{Text: MeasureName(r.ID), Size: overlay.Small, Weight: overlay.Medium, Colour: overlay.Chalk}}
-		below := column(c, p, b.W(), name)
-		half, indent := b.W()/2, c.Px(0.068)
-		for i, side := range []struct {
-			role overlay.Role
-			m    track.Measure
-		}{{overlay.Before, r.Before}, {overlay.After, r.After}} {
-			q := below.Add(float64(i)*half, 0)
-			row := cell(r.ID, side.m)
-			c.DrawSign(q.Add(0, c.Height(row)/2), side.role.Sign())
-			column(c, q.Add(indent, 0), half-indent-c.Px(0.01), row)
-		}
-		last := append(changeCell(r), overlay.Run{Text: "   " + r.remark(), Size: overlay.Small, Weight: overlay.Regular, Colour: overlay.Mist})
-		below = column(c, below.Add(0, c.Height(last)), b.W(), last)
-		p.Y = below.Y + c.Px(0.018)
+		k.block(c, b, p.Add(0, c.Px(0.014)), r)
+		p.Y += high
 	}
 	rule(c, b.X0, b.X1, p.Y)
 	return p
 }
 
-// cell is a value in a table: a missing one is a dash, its reason goes to the
-// remark.
-func cell(id string, m track.Measure) overlay.Row {
-	m.ID = id
-	v := Show(m)
-	v.Reason = ""
-	return append(overlay.Row{{Text: v.Text, Size: overlay.Body, Weight: overlay.Bold, Colour: overlay.Chalk}}, tail(v)...)
-}
-
-// changeCell is a change with its sign.
-func changeCell(r ChangeRow) overlay.Row {
-	id := r.ID
-	if id == "tempo" {
-		id = "" // a difference of ratios is a plain number
+// block writes one row of the tall page: name, before and after, change.
+func (k *Closing) block(c *overlay.Canvas, b overlay.Box, p overlay.Point, r ChangeRow) {
+	p = column(c, p, b.W(), overlay.Row{{Text: MeasureName(r.ID), Size: overlay.Small, Weight: overlay.Medium, Colour: overlay.Chalk}})
+	half, indent := b.W()/2, c.Px(signIndent)
+	cells := r.cells()
+	for i, role := range []overlay.Role{overlay.Before, overlay.After} {
+		q := p.Add(float64(i)*half, 0)
+		c.DrawSign(q.Add(0, c.Height(cells[i])/2), role.Sign())
+		column(c, q.Add(indent, 0), half-indent-c.Px(0.01), cells[i])
 	}
-	row := cell(id, r.Change)
-	if r.Change.Status == track.Measured && r.Change.Word == "" && r.Change.Value > 0 && row[0].Text != wordDash {
-		row[0].Text = "+" + row[0].Text
+	p.Y += c.Height(cells[0])
+	if r.missing() != "" {
+		column(c, p, b.W(), remark(c, r.remark(), b.W())...)
+		return
 	}
-	return row
-}
-
-// mostLines is how many lines of a remark a row of the table holds.
-const mostLines = 2
-
-// remark breaks a remark to a width; one that is longer than its row is set
-// smaller, and what is still too long is cut.
-func remark(c *overlay.Canvas, text string, width float64) []overlay.Row {
-	run := note(text)
-	rows := c.Wrap(run, width)
-	if len(rows) > 1 {
-		run.Size = smallest
-		rows = c.Wrap(run, width)
-	}
-	if len(rows) > mostLines {
-		rows = rows[:mostLines]
-		rows[mostLines-1][0].Text += " …"
-	}
-	return rows
-}
-
-// remark is the word for a change, or why a value is missing.
-func (r ChangeRow) remark() string {
-	if why := r.missing(); why != "" {
-		return why
-	}
-	return r.Word
-}
-
-// missing is why a value of the row is missing, empty when none is.
-func (r ChangeRow) missing() string {
-	for _, m := range []track.Measure{r.Before, r.After, r.Change} {
-		if m.Status == track.NotMeasured && m.Reason != "" {
-			return m.Reason
-		}
-	}
-	return ""
+	c.Write(p, cells[2])
+	word := p.Add(c.Width(cells[2])+c.Px(0.03), c.Px(0.007))
+	column(c, word, b.X1-word.X, overlay.Row{note(r.remark())})
 }

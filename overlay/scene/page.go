@@ -3,7 +3,7 @@ package scene
 import "strokereel/overlay"
 
 // pageMargin is the quiet border of a page.
-const pageMargin overlay.Share = 0.075
+const pageMargin overlay.Share = 0.065
 
 // page paints an empty page and returns the box for its text.
 func page(c *overlay.Canvas) overlay.Box {
@@ -17,17 +17,21 @@ func rule(c *overlay.Canvas, x0, x1, y float64) {
 }
 
 // smallest is the size below which shrunken text is no longer read.
-const smallest overlay.Share = 0.026
+const smallest overlay.Share = 0.029
 
 // fit returns a row that is no wider than width px, in smaller type if need be.
 func fit(c *overlay.Canvas, r overlay.Row, width float64) overlay.Row {
-	w := c.Width(r)
-	if w <= width {
+	return shrink(r, width/c.Width(r))
+}
+
+// shrink returns a row in type k times as large, never larger than it was.
+func shrink(r overlay.Row, k float64) overlay.Row {
+	if k >= 1 {
 		return r
 	}
 	out := append(overlay.Row(nil), r...)
 	for i := range out {
-		out[i].Size = max(smallest, out[i].Size*overlay.Share(width/w))
+		out[i].Size = max(smallest, out[i].Size*overlay.Share(k))
 	}
 	return out
 }

@@ -41,12 +41,18 @@ func (s StillData) panel() *panel {
 		names[v.Reason] = append(names[v.Reason], MeasureName(id))
 	}
 	for _, r := range reasons {
-		p.gaps = append(p.gaps, strings.Join(names[r], ", ")+" "+wordDash+" "+r)
+		list := names[r]
+		for i := range list[1:] {
+			list[i+1] = strings.ToLower(list[i+1][:1]) + list[i+1][1:]
+		}
+		p.gaps = append(p.gaps, strings.Join(list, ", ")+" "+wordDash+" "+r)
 	}
 	return p
 }
 
 func (p *panel) Draw(*overlay.Canvas, overlay.Moment) {}
+
+const panelKey = "panel"
 
 // panelWide is how wide the text about missing values may be.
 const panelWide overlay.Share = 0.72
@@ -56,5 +62,5 @@ func (p *panel) Labels(c *overlay.Canvas, _ overlay.Moment) []overlay.Label {
 	for _, g := range p.gaps {
 		rows = append(rows, c.Wrap(note(g), c.Px(panelWide))...)
 	}
-	return []overlay.Label{{Key: "panel", Rows: rows, Sign: &p.sign, Slot: overlay.TopLeft}}
+	return []overlay.Label{{Key: panelKey, Rows: rows, Sign: &p.sign, Slot: overlay.TopLeft}}
 }

@@ -3,6 +3,7 @@ package scene
 import (
 	"fmt"
 	"image"
+	"slices"
 
 	"strokereel/overlay"
 	"strokereel/track"
@@ -56,7 +57,9 @@ func Still(img *image.RGBA, s StillData) error {
 	if err != nil {
 		return err
 	}
-	overlay.Draw(c, m, elements...)
+	if left := overlay.Draw(c, m, elements...); slices.Contains(left, panelKey) {
+		return fmt.Errorf("drawing the still of %q: its text has no room beside the ball, the hands and the putter head", s.Event.Name)
+	}
 	return c.Err()
 }
 
@@ -74,11 +77,29 @@ func (s StillData) elements() ([]overlay.Element, error) {
 		elements = append(elements, NewNotice(s.Notice))
 	}
 	elements = append(elements, trail)
+	if x, y, ok := s.address(); ok {
+		elements = append(elements, NewGhost(x, y))
+	}
 	if s.Ground == nil {
 		return elements, nil
 	}
 	lengths, err := s.lengths(sign)
 	return append(elements, lengths...), err
+}
+
+// settled is how long before the start, s, the marker is taken to be at address.
+const settled = 0.3
+
+// address is the mean position of the marker just before the start, clip px.
+func (s StillData) address() (x, y float64, ok bool) {
+	start := s.event(track.Start)
+	n := 0.0
+	for _, q := range s.Putter {
+		if start.Known() && q.Seen && q.T <= start.T && q.T >= start.T-settled {
+			x, y, n = x+q.X, y+q.Y, n+1
+		}
+	}
+	return x / max(n, 1), y / max(n, 1), n > 0
 }
 
 // lengths are the lines on the ground that were reached by the event.
