@@ -68,10 +68,12 @@ func output(t *testing.T, name string, args ...string) []byte {
 	return b
 }
 
-// pictures decodes a clip the way a player shows it, as linear-light floats.
-func pictures(t *testing.T, path string, w, h int) [][]byte {
+// pictures decodes a clip the way a player shows it. Chroma is where its
+// horizontal place says, in 1/256 of a chroma sample.
+func pictures(t *testing.T, path string, w, h, chroma int) [][]byte {
 	t.Helper()
-	raw := output(t, "ffmpeg", "-v", "error", "-i", path, "-fps_mode", "passthrough", "-vf", "scale=flags=accurate_rnd+full_chroma_int",
+	place := fmt.Sprintf("scale=flags=accurate_rnd+full_chroma_int+full_chroma_inp+bicubic:in_h_chr_pos=%d:in_v_chr_pos=128", chroma)
+	raw := output(t, "ffmpeg", "-v", "error", "-i", path, "-fps_mode", "passthrough", "-vf", place,
 		"-f", "rawvideo", "-pix_fmt", "rgb24", "pipe:1")
 	if len(raw)%(w*h*3) != 0 {
 		t.Fatalf("%d bytes are not whole pictures of %dx%d", len(raw), w, h)
@@ -108,15 +110,19 @@ func centroid(img []byte, w int, near [2]float64, reach float64) (x, y float64) 
 }
 
 func TestStickerIsWhereTheTruthSays(t *testing.T) {
-	for _, turned := range []bool{false, true} {
-		t.Run(fmt.Sprintf("turned %v", turned), func(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		turned, left bool
+		chroma       int
+	}{{"chroma centred", false, false, 128}, {"chroma left", false, true, 0}, {"phone upright", true, false, 128}} {
+		t.Run(c.name, func(t *testing.T) {
 			s := closeUp(t, 1)
-			s.Video.Sharpen = 0
-			if turned {
+			s.Video.Sharpen, s.Video.ChromaLeft = 0, c.left
+			if c.turned {
 				s.Camera.Width, s.Camera.Height, s.Camera.Turned = 180, 320, true
 			}
 			path, truth := rendered(t, s)
-			imgs := pictures(t, path, s.Camera.Width, s.Camera.Height)
+			imgs := pictures(t, path, s.Camera.Width, s.Camera.Height, c.chroma)
 			if len(imgs) != len(truth.Frames) {
 				t.Fatalf("%d pictures, truth has %d", len(imgs), len(truth.Frames))
 			}
@@ -127,7 +133,7 @@ func TestStickerIsWhereTheTruthSays(t *testing.T) {
 					continue
 				}
 				x, y := centroid(imgs[i], s.Camera.Width, *f.MarkerMean, 22)
-				if d := math.Hypot(x-f.MarkerMean[0], y-f.MarkerMean[1]); d > 0.25 {
+				if d := math.Hypot(x-f.MarkerMean[0], y-f.MarkerMean[1]); d > 0.15 {
 					t.Errorf("frame %d: disc at %.2f, %.2f, truth %.2f, %.2f", i, x, y, f.MarkerMean[0], f.MarkerMean[1])
 				}
 				dx, dy, checked = dx+x-f.MarkerMean[0], dy+y-f.MarkerMean[1], checked+1
