@@ -64,7 +64,7 @@ func Sound(ctx context.Context, path string) (Samples, error) {
 	case len(pcm) == 0:
 		return Samples{}, ErrNoSound
 	}
-	return Samples{Rate: soundRate, T0: -offset, PCM: pcm}, nil
+	return Samples{Rate: soundRate, T0: 0 - offset, PCM: pcm}, nil
 }
 
 // firstFrame decodes one frame to learn its time on the file's clock. Header

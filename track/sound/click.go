@@ -36,8 +36,8 @@ func Clicks(s Samples, o Options) ([]Click, error) {
 	var clicks []Click
 	for _, at := range onsets(loud, o) {
 		attack := int(o.Attack * float64(s.Rate))
-		first := at.step * width
-		k, u := leaves(d, max(0, first-2*attack), min(len(d), first+attack), at.noise, o.Mask)
+		first := at.step * width // may be the shadow: the click is up to two attacks later
+		k, u := leaves(d, max(0, first-2*attack), min(len(d), first+2*attack), at.noise, o.Mask)
 		clicks = append(clicks, Click{
 			T:        s.At(k + 0.5), // a difference lies between its samples
 			U:        math.Hypot(u/float64(s.Rate), o.Spread),
@@ -91,7 +91,7 @@ func onsets(loud []float64, o Options) []onset {
 			continue
 		}
 		noise := typical(loud[max(0, k-attack-memory) : k-attack])
-		found = append(found, onset{k, slices.Max(loud[k:min(len(loud), k+attack)]) - noise, noise})
+		found = append(found, onset{k, slices.Max(loud[k:min(len(loud), k+2*attack)]) - noise, noise})
 	}
 	return found
 }
