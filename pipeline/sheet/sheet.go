@@ -1,0 +1,173 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"gopkg.in/yaml.v3"
+
+	"strokereel/track/marker"
+)
+
+// Names of the files in a lesson's folder.
+const (
+	SheetFile       = "lesson.yaml"
+	CardFile        = "student.yaml"
+	CorrectionsFile = "corrections.yaml"
+)
+
+// Role says what a clip is in its lesson.
+type Role string
+
+// Roles of clips.
+const (
+	Before    Role = "before"
+	After     Role = "after"
+	Reference Role = "reference" // somebody else's stroke, to look at
+	Drill     Role = "drill"
+)
+
+// Roles lists the roles in the order in which they are shown.
+func Roles() []Role { return []Role{Before, After, Reference, Drill} }
+
+// Sheet is what the coach wrote down about a lesson. What is not given is "" or
+// 0; no quantity here can be 0.
+type Sheet struct {
+	Student        string // code
+	Date           string // yyyy-mm-dd
+	Handedness     string // right or left
+	View           string // face-on, down-the-line or other
+	StickerColour  string
+	PuttDistance   float64         // m
+	GreenSpeed     float64         // ft
+	CameraDistance float64         // m
+	Clips          map[string]Role // by name within the lesson's folder
+}
+
+// Card is what is remembered of a student.
+type Card struct {
+	Student       string
+	Handedness    string
+	StickerColour string
+}
+
+// Correction is what a person put right about one clip.
+type Correction struct {
+	Role     Role    // "" leaves it
+	Unusable bool    // leave the clip out
+	Impact   float64 // s from the first frame, 0 when not given
+}
+
+// Corrections are by name of the clip within the lesson's folder.
+type Corrections map[string]Correction
+
+// ParseSheet reads a lesson.yaml.
+func ParseSheet(data []byte) (Sheet, error) {
+	var s Sheet
+	return s, parse(data, entries{
+		"student":           code(&s.Student),
+		"date":              date(&s.Date),
+		"handedness":        word(&s.Handedness, "right", "left"),
+		"view":              word(&s.View, "face-on", "down-the-line", "other"),
+		"sticker_colour":    word(&s.StickerColour, marker.ColourNames()...),
+		"putt_distance_m":   number(&s.PuttDistance, 0.1, 40),
+		"green_speed_ft":    number(&s.GreenSpeed, 3, 20),
+		"camera_distance_m": number(&s.CameraDistance, 1, 20),
+		"clips":             roles(&s.Clips),
+	})
+}
+
+// ParseCard reads a student.yaml.
+func ParseCard(data []byte) (Card, error) {
+	var c Card
+	return c, parse(data, entries{
+		"student":        code(&c.Student),
+		"handedness":     word(&c.Handedness, "right", "left"),
+		"sticker_colour": word(&c.StickerColour, marker.ColourNames()...),
+	})
+}
+
+// ParseCorrections reads a corrections.yaml.
+func ParseCorrections(data []byte) (Corrections, error) {
+	out := Corrections{}
+	return out, parse(data, entries{"clips": func(n *yaml.Node) error {
+		return each(n, func(clip string, value *yaml.Node) error {
+			var c Correction
+			err := fill(value, entries{
+				"role":     role(&c.Role),
+				"unusable": yesNo(&c.Unusable),
+				"impact_s": number(&c.Impact, 0.001, 36000),
+			})
+			out[clip] = c
+			return err
+		})
+	}})
+}
+
+// With returns the sheet with what it leaves open taken from the student's card.
+func (s Sheet) With(c Card) (Sheet, error) {
+	for _, f := range []struct {
+		key  string
+		own  *string
+		card string
+	}{
+		{"student", &s.Student, c.Student},
+		{"handedness", &s.Handedness, c.Handedness},
+		{"sticker_colour", &s.StickerColour, c.StickerColour},
+	} {
+		switch {
+		case *f.own == "":
+			*f.own = f.card
+		case f.key == "student" && f.card != "" && f.card != *f.own:
+			return s, fmt.Errorf("the sheet is about %q, the card beside it about %q", *f.own, f.card)
+		}
+	}
+	return s, nil
+}
+
+// code accepts what a club writes as a student's code.
+func code(to *string) setter {
+	return text(to, func(v string) error {
+		if len([]rune(v)) > 40 || strings.ContainsFunc(v, func(r rune) bool { return r < ' ' || r == 0x7f }) {
+			return fmt.Errorf("must be a short code on one line such as S-014")
+		}
+		return nil
+	})
+}
+
+func date(to *string) setter {
+	return text(to, func(v string) error {
+		if _, err := time.Parse(time.DateOnly, v); err != nil {
+			return fmt.Errorf("must be a date as 2026-01-17 (got %q)", v)
+		}
+		return nil
+	})
+}
+
+func role(to *Role) setter {
+	return func(n *yaml.Node) error {
+		var names []string
+		for _, r := range Roles() {
+			names = append(names, string(r))
+		}
+		var v string
+		if err := word(&v, names...)(n); err != nil {
+			return err
+		}
+		*to = Role(v)
+		return nil
+	}
+}
+
+func roles(to *map[string]Role) setter {
+	return func(n *yaml.Node) error {
+		*to = map[string]Role{}
+		return each(n, func(clip string, value *yaml.Node) error {
+			var r Role
+			err := role(&r)(value)
+			(*to)[clip] = r
+			return err
+		})
+	}
+}
