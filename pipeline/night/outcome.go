@@ -1,0 +1,168 @@
+package night
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"syscall"
+
+	"strokereel/pipeline"
+	"strokereel/pipeline/clip"
+	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
+)
+
+const (
+	outcomeFile = "outcome.json"
+	pictureFile = "picture.jpg" // small, for the morning page
+)
+
+// How a clip fared.
+const (
+	usable         = "usable"
+	withoutNumbers = "without numbers"
+	filmAgain      = "film again"
+	refused        = "refused" // it cannot be read at all
+	gaveUp         = "failed"  // an error of this night, tried again in the next
+)
+
+// outcome is what came of a clip, kept beside its results.
+type outcome struct {
+	State   string   `json:"state"`
+	Reasons []string `json:"reasons"` // plain words
+	Do      string   `json:"do,omitempty"`
+	Person  bool     `json:"needs_person"` // sheet and picture contradict each other
+	Picture bool     `json:"picture"`
+	Files   files    `json:"files"` // of the folder, without this one
+}
+
+// shows reports whether a reel can show the clip.
+func (o outcome) shows() bool { return o.State == usable || o.State == withoutNumbers }
+
+// measurer measures a clip into an empty folder. An error is one of the machine
+// or of this night, not of the clip.
+type measurer func(ctx context.Context, path, dir string, role sheet.Role, s settings.Settings) (outcome, error)
+
+// measureClip is the measurer of real clips.
+func measureClip(ctx context.Context, path, dir string, role sheet.Role, s settings.Settings) (outcome, error) {
+	r, err := pipeline.Measure(ctx, path, s, nil)
+	var no *clip.Refusal
+	if errors.As(err, &no) {
+		out := outcome{State: refused, Reasons: []string{"The file " + no.Text + "."}, Do: no.Hint}
+		out.Picture = picture(ctx, path, dir, s) == nil
+		return out, ctx.Err()
+	}
+	if err != nil {
+		return outcome{}, err
+	}
+	if err := r.Save(ctx, path, dir, s); err != nil {
+		return outcome{}, err
+	}
+	out := judge(r)
+	err = smallStill(dir)
+	if errors.Is(err, errNoStill) {
+		err = picture(ctx, path, dir, s)
+	}
+	out.Picture = err == nil
+	if full(err) || ctx.Err() != nil {
+		return outcome{}, errors.Join(err, ctx.Err())
+	}
+	return out, nil
+}
+
+// judge puts a result's verdict into the words of the morning page.
+func judge(r *pipeline.Result) outcome {
+	v := r.Verdict()
+	out := outcome{State: usable}
+	switch v.Usability {
+	case pipeline.WithoutNumbers:
+		out.State = withoutNumbers
+	case pipeline.FilmAgain:
+		out.State = filmAgain
+	}
+	for _, text := range v.Reasons {
+		out.Reasons = append(out.Reasons, upper(text)+".")
+	}
+	for _, w := range r.Report.Warnings {
+		out.Person = out.Person || w.Code == "handedness"
+	}
+	return out
+}
+
+// full reports whether the machine, not the clip, is the cause: what helps one
+// clip then helps all.
+func full(err error) bool {
+	for _, e := range []error{syscall.ENOSPC, syscall.EDQUOT, syscall.EROFS, syscall.EIO, syscall.ENOMEM, syscall.EMFILE, syscall.ENFILE} {
+		if errors.Is(err, e) {
+			return true
+		}
+	}
+	return false
+}
+
+// ensure returns what came of a clip, measuring it unless that was done.
+func (r *runner) ensure(ctx context.Context, c *planClip) (outcome, error) {
+	if c.key == "" {
+		return r.unread(ctx, c)
+	}
+	place := filepath.Join(r.out.clips(), c.key)
+	var out outcome
+	if readJSON(filepath.Join(place, outcomeFile), &out) && out.Files.there(place) {
+		return out, nil
+	}
+	draft, err := r.out.draft("clip-" + c.key)
+	if err != nil {
+		return outcome{}, err
+	}
+	defer os.RemoveAll(draft)
+	before, err := identify(c.Path)
+	if err != nil {
+		return outcome{}, err
+	}
+	limited, cancel := context.WithTimeout(ctx, r.job.Options.clipTime())
+	defer cancel()
+	out, err = r.guarded(limited, c, draft)
+	if limited.Err() != nil && ctx.Err() == nil {
+		return outcome{}, fmt.Errorf("it took longer than %v", r.job.Options.clipTime())
+	}
+	if err != nil {
+		return outcome{}, err
+	}
+	if after, err := identify(c.Path); err != nil || after != before {
+		return outcome{}, errChanging
+	}
+	if out.Files, err = list(draft); err != nil {
+		return outcome{}, err
+	}
+	if err := writeJSON(filepath.Join(draft, outcomeFile), out); err != nil {
+		return outcome{}, err
+	}
+	return out, r.out.keep(draft, place)
+}
+
+var errChanging = errors.New("it changed while it was read, perhaps it is still being copied")
+
+// unread finds out why a clip has no fingerprint; nothing is kept.
+func (r *runner) unread(ctx context.Context, c *planClip) (outcome, error) {
+	draft, err := r.out.draft("unread")
+	if err != nil {
+		return outcome{}, err
+	}
+	defer os.RemoveAll(draft)
+	out, err := r.guarded(ctx, c, draft)
+	out.Picture = false
+	return out, err
+}
+
+// guarded turns a fault of our own in one clip into an error, so that the other
+// clips of the night are done.
+func (r *runner) guarded(ctx context.Context, c *planClip, dir string) (out outcome, err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("a fault of the program: %v", fault)
+		}
+	}()
+	return r.measure(ctx, c.Path, dir, c.Role, c.Settings)
+}

@@ -1,0 +1,194 @@
+package night
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"sync"
+)
+
+// runner carries out the plans: clips side by side in the order of the lessons,
+// reels one after the other, since an encoder fills the machine by itself.
+type runner struct {
+	job     Job
+	out     *outbox
+	measure measurer
+	stop    context.CancelCauseFunc
+
+	mu          sync.Mutex // guards what follows and calls of Told
+	busy        map[string]*sync.Mutex
+	done, total int
+}
+
+// run returns when every plan is done or the context has ended; a full disk
+// ends it too.
+func (r *runner) run(ctx context.Context, plans []*plan) {
+	ctx, r.stop = context.WithCancelCause(ctx)
+	defer r.stop(nil)
+	r.busy = map[string]*sync.Mutex{}
+	var todo []*plan
+	for _, p := range plans {
+		if p.state == waiting && r.stands(p) {
+			p.state = unchanged
+		}
+		if p.state == waiting {
+			todo = append(todo, p)
+			r.total += len(p.clips)
+		}
+	}
+	var lanes sync.WaitGroup
+	next := make(chan *job)
+	for range r.job.Options.lanes() {
+		lanes.Go(func() {
+			for j := range next {
+				r.clip(ctx, j)
+			}
+		})
+	}
+	lanes.Go(func() {
+		defer close(next)
+		for _, p := range todo {
+			for _, c := range p.clips {
+				next <- &job{p, c}
+			}
+		}
+	})
+	for _, p := range todo {
+		for _, c := range p.clips {
+			<-c.done
+		}
+		r.lesson(ctx, p)
+	}
+	lanes.Wait()
+}
+
+// job is a clip to be measured.
+type job struct {
+	plan *plan
+	clip *planClip
+}
+
+// clip measures one clip and tells of it.
+func (r *runner) clip(ctx context.Context, j *job) {
+	c := j.clip
+	defer close(c.done)
+	err := ctx.Err()
+	if err == nil {
+		unlock := r.occupy(c.key)
+		c.out, err = r.ensure(ctx, c)
+		unlock()
+	}
+	if full(err) {
+		r.stop(err)
+	}
+	if ctx.Err() != nil {
+		return
+	}
+	if err != nil {
+		c.out = outcome{State: gaveUp, Reasons: []string{"It could not be measured: " + plain(err.Error()) + "."}, Do: "run night again"}
+	}
+	c.Numbers = c.out.State == usable
+	if c.key != "" && c.out.State != gaveUp && c.out.State != refused {
+		c.Results = filepath.Join(r.out.clips(), c.key)
+	}
+	r.tell(j.plan, c, c.out.State, true)
+}
+
+// occupy keeps two lanes from making the same result.
+func (r *runner) occupy(key string) (unlock func()) {
+	r.mu.Lock()
+	if r.busy[key] == nil {
+		r.busy[key] = new(sync.Mutex)
+	}
+	m := r.busy[key]
+	r.mu.Unlock()
+	m.Lock()
+	return m.Unlock
+}
+
+// lesson builds and publishes one lesson.
+func (r *runner) lesson(ctx context.Context, p *plan) {
+	if ctx.Err() != nil {
+		p.hold(context.Cause(ctx))
+		return
+	}
+	err := r.build(ctx, p)
+	switch {
+	case err == nil:
+		p.state = made
+		r.tell(p, nil, "done", false)
+	case full(err) || ctx.Err() != nil:
+		r.stop(err)
+		p.hold(context.Cause(ctx))
+	default:
+		p.state = failed
+		p.needs = append(p.needs, Need{What: "The lesson could not be finished: " + plain(err.Error()) + ".", Do: "run night again; if it stays so, report it"})
+		r.tell(p, nil, "not finished: "+plain(err.Error()), false)
+	}
+}
+
+// hold leaves a lesson for the next run.
+func (p *plan) hold(cause error) {
+	n := Need{What: "The night was interrupted before this lesson was done.", Do: "run night again: it goes on where it stopped"}
+	if full(cause) {
+		n = Need{What: "The night had to stop: " + plain(cause.Error()) + ".", Do: "make room on the disk, then run night again: it goes on where it stopped"}
+	}
+	p.needs = append(p.needs, n)
+}
+
+// build makes the folder of a lesson and puts it in its place.
+func (r *runner) build(ctx context.Context, p *plan) error {
+	draft, err := r.out.draft("lesson-" + p.key)
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(draft)
+	for _, c := range p.clips {
+		if c.Results == "" && !c.out.Picture {
+			continue
+		}
+		from := filepath.Join(r.out.clips(), c.key)
+		if err := share(from, filepath.Join(draft, c.folder), c.out.Files); err != nil {
+			return err
+		}
+	}
+	p.judge()
+	l := p.lesson
+	l.Clips = p.shown()
+	if r.job.Reel != nil && p.pair() {
+		r.tell(p, nil, "drawing the reel", false)
+		if err := r.job.Reel(ctx, l, draft); err != nil {
+			return errors.Join(err, ctx.Err())
+		}
+	}
+	res, err := p.report(draft)
+	if err != nil {
+		return err
+	}
+	if err := writeJSON(filepath.Join(draft, resultFile), res); err != nil {
+		return err
+	}
+	if err := r.out.publish(draft, p.lesson.Name); err != nil {
+		return err
+	}
+	p.result = res
+	return nil
+}
+
+// tell passes news on, one piece at a time.
+func (r *runner) tell(p *plan, c *planClip, text string, counts bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if counts {
+		r.done++
+	}
+	if r.job.Told == nil {
+		return
+	}
+	e := Event{Lesson: plain(p.lesson.Name), Text: text, Done: r.done, Total: r.total}
+	if c != nil {
+		e.Clip = plain(c.Name)
+	}
+	r.job.Told(e)
+}
