@@ -16,14 +16,14 @@ type Label struct {
 }
 
 const (
-	labelGap  Share = 0.022 // from a thing to its label
+	labelGap  Share = 0.028 // from a thing to its label
 	between   Share = 0.012 // from label to label
 	padX      Share = 0.018
 	padY      Share = 0.010
 	signWide  Share = 0.055
 	signSpace Share = 0.014
 	tabSpace  Share = 0.030 // least room between the two ends of a row
-	leaderMin Share = 0.07  // a label further away is tied to its thing
+	leaderMin Share = 0.08  // a label further away is tied to its thing
 )
 
 // Size is the width and height of a label's plate, px.

@@ -105,7 +105,7 @@ func (cl claim) crosses(b Box, clear []Box) bool {
 // wishes lists the places a label would like, best first.
 func (cl claim) wishes(frame Box) []Box {
 	if cl.slot == Near {
-		return cl.beside(frame)
+		return cl.around(frame)
 	}
 	opposite := [...]Slot{TopLeft: TopRight, TopMiddle: TopMiddle, TopRight: TopLeft,
 		BottomLeft: BottomRight, BottomMiddle: BottomMiddle, BottomRight: BottomLeft}
@@ -115,28 +115,40 @@ func (cl claim) wishes(frame Box) []Box {
 // rings is how many distances around its thing a Near label tries.
 const rings = 5
 
+// ownRings is how many of them it tries on its own side before any other.
+const ownRings = 2
+
 // slides are how far along a side, in half widths of the label, it is tried.
 var slides = [...]float64{0, 0.5, -0.5, 1, -1}
 
-// beside lists boxes around the thing, the wanted side first, sliding along
+// around lists boxes around the thing, the wanted side first, sliding along
 // each side and at growing distances, pushed into the frame along the side.
-func (cl claim) beside(frame Box) []Box {
+func (cl claim) around(frame Box) []Box {
 	opposite := [...]Side{Above: Below, Below: Above, Left: Right, Right: Left}
 	order := []Side{cl.side, Left, Right, opposite[cl.side]}
 	if cl.side == Left || cl.side == Right {
 		order = []Side{cl.side, Above, Below, opposite[cl.side]}
 	}
 	var boxes []Box
+	try := func(side Side, ring int) {
+		for _, k := range slides {
+			boxes = append(boxes, cl.on(side, cl.gap*(1+1.6*float64(ring)), k, frame))
+		}
+	}
+	for ring := range ownRings {
+		try(cl.side, ring)
+	}
 	for ring := range rings {
-		d := cl.gap * (1 + 1.6*float64(ring))
 		for _, side := range order {
-			for _, k := range slides {
-				boxes = append(boxes, cl.on(side, d, k, frame))
-			}
+			try(side, ring)
 		}
 	}
 	return boxes
 }
+
+// beside is the share of a distance that is left between a thing and a label on
+// its left or right, where the line of text already stands apart.
+const beside = 0.75
 
 // on is the box at a distance on one side, slid by k half widths.
 func (cl claim) on(side Side, d, k float64, frame Box) Box {
@@ -150,9 +162,9 @@ func (cl claim) on(side Side, d, k float64, frame Box) Box {
 		}
 	default:
 		y = min(max(y+k*cl.h/2, frame.Y0), frame.Y1-cl.h)
-		x = cl.at.X + d
+		x = cl.at.X + beside*d
 		if side == Left {
-			x = cl.at.X - d - cl.w
+			x = cl.at.X - beside*d - cl.w
 		}
 	}
 	return Box{x, y, x + cl.w, y + cl.h}

@@ -110,7 +110,7 @@ const (
 
 // tall lays the rows out below one another, each in three lines.
 func (k *Closing) tall(c *overlay.Canvas, b overlay.Box, p overlay.Point) overlay.Point {
-	high := min(c.Px(0.205), (b.Y1-2*c.Px(notesHigh)-p.Y)/float64(max(len(k.rows), 1)))
+	high := min(c.Px(0.205), (b.Y1-1.4*c.Px(notesHigh)-p.Y)/float64(max(len(k.rows), 1)))
 	for _, r := range k.rows {
 		rule(c, b.X0, b.X1, p.Y)
 		k.block(c, b, p.Add(0, c.Px(0.014)), r)

@@ -125,14 +125,31 @@ func (l *Length) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	if m.T < l.to {
 		return nil
 	}
-	dx, dy := l.ground.across(m)
-	d := c.Px(0.03)
-	return []overlay.Label{{
+	label := overlay.Label{
 		Key:  l.measure.ID,
 		Rows: []overlay.Row{valueRow(MeasureName(l.measure.ID), Show(l.measure))},
-		Sign: l.Sign, At: l.at(c, m, l.measure.Value).Add(dx*d, dy*d), Side: overlay.Below, Stay: true,
-	}}
+		Sign: l.Sign, At: l.at(c, m, l.measure.Value), Side: overlay.Below, Stay: true,
+	}
+	if _, h := c.Size(label); label.At.Y+h+c.Px(lineClear) > c.Safe().Y1 {
+		label.Side = l.outside(c, m) // no room between the line and the edge
+	}
+	return []overlay.Label{label}
 }
+
+// outside is the side of the line's end that is away from the address mark.
+func (l *Length) outside(c *overlay.Canvas, m overlay.Moment) overlay.Side {
+	if l.at(c, m, l.measure.Value).X < l.at(c, m, 0).X {
+		return overlay.Left
+	}
+	return overlay.Right
+}
+
+// lineClear is how far labels stay from the line, which its ticks cross;
+// lineBeside how far from its ends.
+const (
+	lineClear  overlay.Share = 0.024
+	lineBeside overlay.Share = 0.012
+)
 
 // KeepClear keeps labels off the line.
 func (l *Length) KeepClear(c *overlay.Canvas, m overlay.Moment) []overlay.Box {
@@ -140,5 +157,7 @@ func (l *Length) KeepClear(c *overlay.Canvas, m overlay.Moment) []overlay.Box {
 	if !ok {
 		return nil
 	}
-	return []overlay.Box{overlay.Span(l.at(c, m, 0), l.at(c, m, reach)).Grow(c.Px(0.02))}
+	b := overlay.Span(l.at(c, m, 0), l.at(c, m, reach)).Grow(c.Px(lineClear))
+	side := c.Px(lineClear - lineBeside)
+	return []overlay.Box{{X0: b.X0 + side, Y0: b.Y0, X1: b.X1 - side, Y1: b.Y1}}
 }

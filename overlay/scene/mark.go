@@ -42,30 +42,45 @@ func NewTarget(g Ground, place float64) (*Target, error) {
 	return &Target{Line: overlay.DefaultLine(), Size: 0.016, Place: place, ground: g}, nil
 }
 
-// Draw draws the chevron.
-func (t *Target) Draw(c *overlay.Canvas, m overlay.Moment) {
+// tips are the points of the chevrons, and a unit of their size along the putt
+// line and down into the ground, px.
+func (t *Target) tips(c *overlay.Canvas, m overlay.Moment) (tips [2]overlay.Point, along, down overlay.Point) {
 	dx, dy := t.ground.across(m)
 	p, q := t.ground.at(m, t.Place), t.ground.at(m, t.Place+1)
-	d, size := p.Distance(q), c.Px(t.Size)
-	fx, fy := (q.X-p.X)/d*size, (q.Y-p.Y)/d*size
-	for k := range 2 {
-		tip := p.Add(1.3*float64(k)*fx, 1.3*float64(k)*fy)
-		c.Stroke(t.Line, tip.Add(-fx-dx*size, -fy-dy*size), tip, tip.Add(-fx+dx*size, -fy+dy*size))
+	size := c.Px(t.Size)
+	k := size / p.Distance(q)
+	along = overlay.Point{X: (q.X - p.X) * k, Y: (q.Y - p.Y) * k}
+	down = overlay.Point{X: dx * size, Y: dy * size}
+	return [2]overlay.Point{p, p.Add(1.3*along.X, 1.3*along.Y)}, along, down
+}
+
+// Draw draws the chevrons.
+func (t *Target) Draw(c *overlay.Canvas, m overlay.Moment) {
+	tips, along, down := t.tips(c, m)
+	for _, tip := range tips {
+		c.Stroke(t.Line, tip.Add(-along.X-down.X, -along.Y-down.Y), tip, tip.Add(-along.X+down.X, -along.Y+down.Y))
 	}
 }
 
 // Labels names the mark.
 func (t *Target) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
-	p := t.ground.at(m, t.Place)
-	if t.Silent || !c.Frame().Grow(-c.Px(0.02)).Overlaps(overlay.Around(p, 1)) {
+	tips, along, _ := t.tips(c, m)
+	if t.Silent || !overlay.Around(tips[1], 1).Within(c.Safe()) {
 		return nil
 	}
-	return []overlay.Label{{Key: "target", Rows: []overlay.Row{overlay.Quiet(wordTarget)}, At: p, Side: overlay.Right, Stay: true}}
+	side := overlay.Right
+	if along.X < 0 {
+		side = overlay.Left
+	}
+	return []overlay.Label{{Key: "target", Rows: []overlay.Row{overlay.Quiet(wordTarget)}, At: tips[1], Side: side, Stay: true}}
 }
 
-// KeepClear keeps labels off the chevron.
+// KeepClear keeps labels off the chevrons.
 func (t *Target) KeepClear(c *overlay.Canvas, m overlay.Moment) []overlay.Box {
-	return []overlay.Box{overlay.Around(t.ground.at(m, t.Place), c.Px(1.6*t.Size))}
+	tips, along, down := t.tips(c, m)
+	back := tips[0].Add(-along.X, -along.Y)
+	b := overlay.Span(back.Add(-down.X, -down.Y), back.Add(down.X, down.Y), tips[1])
+	return []overlay.Box{b.Grow(c.Px(t.Line.Width))}
 }
 
 // known reports whether a measure has a value.

@@ -75,6 +75,9 @@ func Show(m track.Measure) Value {
 		d = min(d, 2)
 		return Value{Text: wordAtLeast + " " + number(floorTo(v-u95, d), d) + u.suffix}
 	}
+	if d == mostDecimals {
+		u95 = -floorTo(-u95, d) // cut off, so never shown as smaller than it is
+	}
 	return Value{Text: number(v, d) + u.suffix, Interval: "± " + number(u95, d)}
 }
 
@@ -95,6 +98,10 @@ func showInterval(m track.Measure, u unit) Value {
 	return Value{Text: text}
 }
 
+// mostDecimals is where nobody reads on: a millisecond, a hundredth of a
+// millimetre.
+const mostDecimals = 3
+
 // decimals is how many decimals a value with this uncertainty deserves.
 func decimals(u95 float64) int {
 	if !(u95 > 0) {
@@ -105,7 +112,7 @@ func decimals(u95 float64) int {
 	if u95/math.Pow(10, e) < 1.95 {
 		d++
 	}
-	return min(max(d, 0), 4)
+	return min(max(d, 0), mostDecimals)
 }
 
 func floorTo(v float64, decimals int) float64 {

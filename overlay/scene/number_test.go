@@ -27,6 +27,7 @@ func TestShow(t *testing.T) {
 		{"an uncertainty above ten", m("lead_wrist_top", "deg", 4.2, 31), "4° ± 31"},
 		{"a negative value", m("look_up_after_stop", "s", -0.314, 0.04), "−0.31 s ± 0.04"},
 		{"a negative value that rounds to nothing", m("head_shift", "m", -0.0004, 0.01), "0.0 cm ± 1.0"},
+		{"an uncertainty too small to read", m("", "s", 2.66052, 0.0008), "2.661 s ± 0.001"},
 		{"a speed", m("impact_speed", "m/s", 1.2312, 0.024), "1.23 m/s ± 0.02"},
 		{"a tempo", m("tempo", "1", 2.01, 0.06), "2.01 : 1 ± 0.06"},
 		{"a ratio", m("through_to_back", "1", 1.527, 0.043), "1.53 ± 0.04"},

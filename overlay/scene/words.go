@@ -65,7 +65,7 @@ var measureWords = map[string]string{
 	"shoulder_rock_finish":   "Shoulder rock at finish",
 	"lead_hand_after_impact": "Lead hand after : at impact",
 	"trunk_change_finish":    "Trunk since address",
-	"y_kept":                 "Y of arms and shaft kept",
+	"y_kept":                 "Arms and shaft keep their Y",
 	"still_time":             "Still before the start",
 	"stance_width":           "Stance : shoulders",
 	"ball_position":          "Ball in the stance",
