@@ -118,8 +118,12 @@ const rings = 5
 // ownRings is how many of them it tries on its own side before any other.
 const ownRings = 2
 
-// slides are how far along a side, in half widths of the label, it is tried.
-var slides = [...]float64{0, 0.5, -0.5, 1, -1}
+// slides are how far along a side, in half sizes of the label, it is tried. On
+// the left and right, where labels are low, they go further.
+var slides = [...]float64{0, 0.5, -0.5, 1, -1, -1.5, 1.5, -2, 2}
+
+// shortSlides is how many of them are tried above and below.
+const shortSlides = 5
 
 // around lists boxes around the thing, the wanted side first, sliding along
 // each side and at growing distances, pushed into the frame along the side.
@@ -131,7 +135,11 @@ func (cl claim) around(frame Box) []Box {
 	}
 	var boxes []Box
 	try := func(side Side, ring int) {
-		for _, k := range slides {
+		tried := slides[:]
+		if side == Above || side == Below {
+			tried = slides[:shortSlides]
+		}
+		for _, k := range tried {
 			boxes = append(boxes, cl.on(side, cl.gap*(1+1.6*float64(ring)), k, frame))
 		}
 	}
@@ -150,7 +158,7 @@ func (cl claim) around(frame Box) []Box {
 // its left or right, where the line of text already stands apart.
 const beside = 0.75
 
-// on is the box at a distance on one side, slid by k half widths.
+// on is the box at a distance on one side, slid by k half sizes.
 func (cl claim) on(side Side, d, k float64, frame Box) Box {
 	x, y := cl.at.X-cl.w/2, cl.at.Y-cl.h/2
 	switch side {

@@ -37,7 +37,7 @@ func NewCompare(g Ground, rows ...Compared) (*Compare, error) {
 			}
 		}
 	}
-	return &Compare{Line: overlay.DefaultLine(), Drop: 0.03, Step: 0.080, ground: g, rows: append([]Compared(nil), rows...)}, nil
+	return &Compare{Line: overlay.DefaultLine(), Drop: 0.03, Step: 0.096, ground: g, rows: append([]Compared(nil), rows...)}, nil
 }
 
 // at returns a place on a row's line.

@@ -131,7 +131,9 @@ func (l *Length) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 		Sign: l.Sign, At: l.at(c, m, l.measure.Value), Side: overlay.Below, Stay: true,
 	}
 	if _, h := c.Size(label); label.At.Y+h+c.Px(lineClear) > c.Safe().Y1 {
-		label.Side = l.outside(c, m) // no room between the line and the edge
+		// No room between the line and the edge: beside its end, and narrow.
+		label.Side = l.outside(c, m)
+		label.Rows = []overlay.Row{overlay.Quiet(MeasureName(l.measure.ID)), shortRow(Show(l.measure))}
 	}
 	return []overlay.Label{label}
 }

@@ -35,5 +35,5 @@ func tail(v Value) overlay.Row {
 
 // shortRow is a value without a name.
 func shortRow(v Value) overlay.Row {
-	return append(overlay.Row{{Text: v.Text, Size: overlay.Small, Weight: overlay.Bold, Colour: overlay.Chalk}}, tail(v)...)
+	return append(overlay.Row{{Text: v.Text, Size: overlay.Body, Weight: overlay.Bold, Colour: overlay.Chalk}}, tail(v)...)
 }
