@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"strokereel/pipeline"
+	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/reel"
+	"strokereel/pipeline/settings"
+)
+
+// reelFlags are the flags of the command reel.
+type reelFlags struct {
+	before, after, marks, lines []string
+	out, shape, title           string
+	send                        bool
+}
+
+func (a *app) reelCommand() *cobra.Command {
+	var f reelFlags
+	c := &cobra.Command{
+		Use:   "reel --before CLIP --after CLIP --out FILE.mp4",
+		Short: "make the film of a lesson: before, after, and both side by side",
+		Long: "reel measures the clips and makes a film of them. Of several clips or putts the most typical\n" +
+			"is shown, by the median over its measures. Beside FILE.mp4 it writes\n" +
+			"  FILE.vtt              the captions, which are also in the film\n" +
+			"  FILE.poster.jpg       a picture for it, and FILE.ROLE-STOP.jpg one of each stop\n" +
+			"  FILE.reel.json        the plan of the film\n" +
+			"  lesson.json           what changed, with uncertainties\n" +
+			"With --shape both, the film for phones held upright is FILE.tall.mp4. A clip without numbers is\n" +
+			"lined up by the click of the ball; --mark names the moment of impact where that is not heard.",
+		Example: "  strokereel reel --before before.mp4 --after after.mp4 --out reel.mp4\n" +
+			"  strokereel reel --before b1.mp4 --before b2.mp4 --after a1.mp4 --out reel.mp4 --shape both --send",
+		Args: a.args(func(_ *cobra.Command, args []string) error { return f.check(args) }),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			s, err := a.settings()
+			if err != nil {
+				return err
+			}
+			return a.makeReel(cmd.Context(), f, s)
+		},
+	}
+	flags := c.Flags()
+	flags.StringArrayVar(&f.before, "before", nil, "a `CLIP` from before the lesson (may be given again)")
+	flags.StringArrayVar(&f.after, "after", nil, "a `CLIP` from after it (may be given again)")
+	flags.StringVar(&f.out, "out", "", "write the film to `FILE.mp4`")
+	flags.StringVar(&f.shape, "shape", "wide", "wide, tall (for phones held upright) or both")
+	flags.BoolVar(&f.send, "send", false, "also make FILE.send.mp4, small enough to send")
+	flags.StringVar(&f.title, "title", "", "`TEXT` at the head of the film")
+	flags.StringArrayVar(&f.lines, "line", nil, "a line of `TEXT` below it, such as the student's code (may be given again)")
+	flags.StringArrayVar(&f.marks, "mark", nil, "moment of impact in a clip, `CLIP=SECONDS` (may be given again)")
+	return c
+}
+
+// check finds what was typed wrong.
+func (f reelFlags) check(args []string) error {
+	switch {
+	case len(args) > 0:
+		return fmt.Errorf("name clips with --before and --after (got %q)", args[0])
+	case len(f.before) == 0 || len(f.after) == 0:
+		return errors.New("name a clip --before and a clip --after")
+	case !strings.HasSuffix(f.out, ".mp4"):
+		return fmt.Errorf("say where the film goes: --out FILE.mp4 (got %q)", f.out)
+	case !slices.Contains([]string{"wide", "tall", "both"}, f.shape):
+		return fmt.Errorf("--shape must be wide, tall or both (got %q)", f.shape)
+	}
+	_, err := f.marked()
+	return err
+}
+
+// marked are the moments set by hand, by clip.
+func (f reelFlags) marked() (map[string]float64, error) {
+	out := map[string]float64{}
+	for _, m := range f.marks {
+		i := strings.LastIndexByte(m, '=')
+		if i < 0 {
+			return nil, fmt.Errorf("--mark %q: write CLIP=SECONDS", m)
+		}
+		t, err := strconv.ParseFloat(m[i+1:], 64)
+		if err != nil || !(t >= 0) {
+			return nil, fmt.Errorf("--mark %q: write CLIP=SECONDS", m)
+		}
+		if !slices.Contains(f.before, m[:i]) && !slices.Contains(f.after, m[:i]) {
+			return nil, fmt.Errorf("--mark %q: %q is none of the clips", m, m[:i])
+		}
+		out[m[:i]] = t
+	}
+	return out, nil
+}
+
+// films are the films to be made and their shapes.
+func (f reelFlags) films() []reel.Job {
+	switch f.shape {
+	case "tall":
+		return []reel.Job{{Shape: reel.Tall, Out: f.out}}
+	case "both":
+		return []reel.Job{{Shape: reel.Wide, Out: f.out}, {Shape: reel.Tall, Out: strings.TrimSuffix(f.out, ".mp4") + ".tall.mp4"}}
+	}
+	return []reel.Job{{Shape: reel.Wide, Out: f.out}}
+}
+
+func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) error {
+	o := reel.DefaultOptions()
+	o.Clip, o.Sound = s.Clip, s.Track.Sound
+	l := reel.Lesson{Title: f.title, Lines: f.lines}
+	var err error
+	if l.Before, err = a.measured(ctx, f, f.before, s, o); err != nil {
+		return err
+	}
+	if l.After, err = a.measured(ctx, f, f.after, s, o); err != nil {
+		return err
+	}
+	for _, j := range f.films() {
+		j.Lesson, j.Send = l, f.send
+		j.Progress = func(share float64) { a.voice.progress("making "+filepath.Base(j.Out), share) }
+		files, err := reel.Create(ctx, j, o)
+		if err != nil {
+			return err
+		}
+		a.voice.say("the reel is %s, with %d files beside it", j.Out, len(files)-1)
+	}
+	return nil
+}
+
+// measured measures clips for a reel. Where no putt is measured, the click is
+// listened for.
+func (a *app) measured(ctx context.Context, f reelFlags, files []string, s settings.Settings, o reel.Options) ([]reel.Clip, error) {
+	marks, err := f.marked()
+	if err != nil {
+		return nil, err
+	}
+	var out []reel.Clip
+	for _, file := range files {
+		name := filepath.Base(file)
+		r, err := pipeline.Measure(ctx, file, s, func(share float64) { a.voice.progress("measuring "+name, share) })
+		if err != nil {
+			return nil, refused(err)
+		}
+		a.voice.say("%s: %s", name, r.Verdict())
+		c := reel.Clip{Findings: lesson.Findings{File: file, Report: r.Report, Observed: r.Observed, Smooth: r.Smooth}}
+		if t, ok := marks[file]; ok {
+			c.Mark = &t
+		} else if r.Measured() == 0 {
+			if c.Click, err = reel.Click(ctx, file, o); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, c)
+	}
+	return out, nil
+}

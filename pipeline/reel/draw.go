@@ -1,0 +1,216 @@
+package reel
+
+import (
+	"image"
+
+	"strokereel/overlay"
+	"strokereel/overlay/scene"
+	"strokereel/pipeline/lesson"
+	"strokereel/track"
+)
+
+// artist draws what is said about one pane. It has a canvas for each ground of
+// a layer, which see the same moments and so place their labels alike.
+type artist struct {
+	canvas   [2]*overlay.Canvas
+	box      Box
+	view     overlay.View
+	elements []overlay.Element
+	ending   []overlay.Element // drawn at the stop at the end
+	objects  map[int][]overlay.Object
+}
+
+// newArtist prepares the drawings of a pane of a segment.
+func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (*artist, error) {
+	a := &artist{box: p.Box, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}}
+	for i := range a.canvas {
+		c, err := overlay.NewCanvas(p.Box.W, p.Box.H)
+		if err != nil {
+			return nil, err
+		}
+		a.canvas[i] = c
+	}
+	src := sources[p.Source]
+	role := roleOf(src.Role)
+	tag := scene.NewTag(role, slowest(p.Runs))
+	a.elements = []overlay.Element{tag}
+	if src.Stroke < 0 {
+		a.elements = append(a.elements, scene.NewNotice(src.Notice))
+		return a, nil
+	}
+	if seg.Kind == Full {
+		return a, nil
+	}
+	a.objects = objects(found[p.Source], src)
+	stroke := found[p.Source].Report.Strokes[src.Stroke]
+	drawn, err := strokeElements(src, stroke, found[p.Source])
+	if err != nil {
+		return nil, err
+	}
+	if seg.Kind == Slow {
+		drawn = append(drawn, timers(stroke)...)
+	}
+	a.elements = append(a.elements, drawn...)
+	if seg.Kind == Both {
+		compare, err := compared(src, sources, found)
+		if err != nil {
+			return nil, err
+		}
+		if compare != nil {
+			a.ending = []overlay.Element{tag, compare}
+		}
+	}
+	return a, nil
+}
+
+// slowest is the speed of the moving runs.
+func slowest(runs []Run) float64 {
+	speed := 1.0
+	for _, r := range runs {
+		if r.Speed > 0 {
+			speed = min(speed, r.Speed)
+		}
+	}
+	return speed
+}
+
+// strokeElements are the path of the putter head and the lengths on the ground.
+func strokeElements(src Source, s lesson.Stroke, f lesson.Findings) ([]overlay.Element, error) {
+	sign := roleOf(src.Role).Sign()
+	putter := lesson.Of(f.Observed, track.Putter).Track
+	trail, err := scene.NewTrail(during(putter.Samples, s), s.Event(track.Impact))
+	if err != nil {
+		return nil, err
+	}
+	trail.Line.Colour = sign.Colour
+	out := []overlay.Element{trail}
+	if x, y, ok := address(putter, s.Event(track.Start).T); ok {
+		out = append(out, scene.NewGhost(x, y))
+	}
+	g := src.Ground.scene()
+	for _, l := range []struct {
+		id, from, to string
+		make         func(scene.Ground, track.Measure, track.Event, track.Event) (*scene.Length, error)
+	}{
+		{"backstroke_length", track.Start, track.Top, scene.NewBackstroke},
+		{"follow_through_length", track.Impact, track.Stop, scene.NewFollowThrough},
+	} {
+		m := s.Measure(l.id)
+		if m.Status != track.Measured && m.Status != track.AtLeast || !s.Event(l.to).Known() {
+			continue
+		}
+		line, err := l.make(g, m, s.Event(l.from), s.Event(l.to))
+		if err != nil {
+			return nil, err
+		}
+		line.Line = line.Line.Signed(sign)
+		out = append(out, line)
+	}
+	return out, nil
+}
+
+// during keeps what was seen from shortly before the start on: the path of the
+// stroke and not of the waggles before it.
+func during(samples []track.Sample, s lesson.Stroke) []track.Sample {
+	from := s.Event(track.Start).T - settled
+	for i, q := range samples {
+		if q.T >= from {
+			return samples[i:]
+		}
+	}
+	return nil
+}
+
+// timers are captions of the moments, the hold and the tempo, as far as they
+// were measured.
+func timers(s lesson.Stroke) []overlay.Element {
+	var events []track.Event
+	for _, name := range track.EventNames {
+		events = append(events, s.Event(name))
+	}
+	out := []overlay.Element{scene.NewCaptions(events)}
+	if h, err := scene.NewHold(s.Event(track.Stop), s.Measure("hold_time")); err == nil {
+		out = append(out, h)
+	}
+	if t, err := scene.NewTempo(s.Event(track.Impact), s.Measure("tempo"), s.Measure("backstroke_time"), s.Measure("downstroke_time")); err == nil {
+		t.Slot = overlay.TopRight
+		t.Show = max(0, s.Event(track.Stop).T-s.Event(track.Impact).T)
+		out = append(out, t)
+	}
+	return out
+}
+
+// compared lays the lengths of both clips on the ground of one. Without both it
+// is nil.
+func compared(src Source, sources []Source, found []lesson.Findings) (overlay.Element, error) {
+	var rows []scene.Compared
+	for i, s := range sources {
+		if s.Stroke < 0 {
+			return nil, nil
+		}
+		stroke := found[i].Report.Strokes[s.Stroke]
+		rows = append(rows, scene.Compared{Role: roleOf(s.Role), Back: stroke.Measure("backstroke_length"), Through: stroke.Measure("follow_through_length")})
+	}
+	c, err := scene.NewCompare(src.Ground.scene(), rows...)
+	if err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+func (g *Ground) scene() scene.Ground { return scene.Ground{X: g.X, Y: g.Y, DX: g.DX, DY: g.DY} }
+
+// What must stay visible around an object's centre, m: a putter head behind its
+// sticker, a ball.
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius}
+
+// objects lists what was seen in each frame.
+func objects(f lesson.Findings, src Source) map[int][]overlay.Object {
+	out := map[int][]overlay.Object{}
+	for _, o := range f.Observed {
+		for _, s := range o.Track.Samples {
+			if s.Seen {
+				out[s.Frame] = append(out[s.Frame], overlay.Object{Name: o.Track.Object, X: s.X, Y: s.Y, U: s.U,
+					Radius: keepRadius[o.Track.Object] * src.PxPerM})
+			}
+		}
+	}
+	return out
+}
+
+// moment is what an artist draws: a frame of the clip, a time on its clock, and
+// whether it is the stand at the end.
+type moment struct {
+	frame int
+	t     float64
+	end   bool
+}
+
+// momentOf is the moment of a frame of the clip that is shown in a run. At a
+// stop the nearest frame may be a little early or late; what is drawn is of the
+// event itself.
+func momentOf(f *track.Frame, r Run) moment {
+	m := moment{frame: f.Index, t: f.T, end: r.At == atEnd}
+	if r.At != "" && !m.end {
+		m.t = r.FromS
+	}
+	return m
+}
+
+// draw draws a moment on one ground of a layer of the whole frame.
+func (a *artist) draw(ground int, img *image.RGBA, m moment) error {
+	c := a.canvas[ground]
+	part := img.SubImage(image.Rect(a.box.X, a.box.Y, a.box.X+a.box.W, a.box.Y+a.box.H)).(*image.RGBA)
+	if err := c.Begin(part); err != nil {
+		return err
+	}
+	elements := a.elements
+	if m.end && a.ending != nil {
+		elements = a.ending
+	}
+	overlay.Draw(c, overlay.Moment{T: m.t, View: a.view, Objects: a.objects[m.frame]}, elements...)
+	return c.Err()
+}
+
+// still reports whether the artist draws the same at every moment.
+func (a *artist) still() bool { return a.objects == nil && a.ending == nil }

@@ -1,0 +1,178 @@
+package reel
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+
+	ffmpeg "github.com/u2takey/ffmpeg-go"
+)
+
+// parts are the files an encoder reads beside the pictures.
+type parts struct {
+	sound    string // raw samples, 16 bit, stereo, 48 kHz
+	chapters string // ffmetadata
+	captions string // WebVTT
+}
+
+const soundRate = 48000
+
+// coding is how the pictures are coded: H.264 that every phone and browser
+// plays. Pictures come and go as BT.709 in limited range; the tags say so, and
+// nothing is converted. Veryfast is the knee between time and size (measured on
+// grainy clips). Sound and captions follow in forms the same players know.
+func coding(rate int) []string {
+	level := "4.1"
+	if rate > 30 {
+		level = "4.2"
+	}
+	return []string{
+		"-c:v", "libx264", "-preset", "veryfast", "-profile:v", "high", "-level:v", level, "-pix_fmt", "yuv420p",
+		"-g", strconv.Itoa(2 * rate), "-flags", "+cgop",
+		"-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv",
+		"-c:a", "aac", "-b:a", "128k", "-ar", strconv.Itoa(soundRate), "-ac", "2",
+		"-c:s", "mov_text",
+		"-map_metadata", "-1", "-movflags", "+faststart",
+	}
+}
+
+// quiet are the options every child is started with.
+func quiet() []string {
+	return []string{"-nostdin", "-hide_banner", "-nostats", "-loglevel", "error"}
+}
+
+// encodeArgs is the command line that makes a reel from frames on its standard
+// input. It is written out because ffmpeg-go cannot name an input that only
+// gives chapters.
+func encodeArgs(p Plan, quality int, in parts, out string) []string {
+	args := append(quiet(),
+		"-f", "rawvideo", "-pix_fmt", "yuv420p", "-color_range", "tv", "-colorspace", "bt709",
+		"-s", fmt.Sprintf("%dx%d", p.Width, p.Height), "-r", strconv.Itoa(p.Rate), "-i", "pipe:0",
+		"-f", "s16le", "-ar", strconv.Itoa(soundRate), "-ac", "2", "-i", "file:"+in.sound,
+		"-f", "ffmetadata", "-i", "file:"+in.chapters,
+		"-f", "webvtt", "-i", "file:"+in.captions,
+		"-map", "0:v", "-map", "1:a", "-map", "3:s", "-map_chapters", "2")
+	args = append(args, coding(p.Rate)...)
+	return append(args, "-crf", strconv.Itoa(quality), "-metadata:s:s:0", "language=eng", "-f", "mp4", "-y", "file:"+out)
+}
+
+// child is a running ffmpeg.
+type child struct {
+	cmd  *exec.Cmd
+	said bytes.Buffer
+}
+
+const (
+	// waitDelay is how long a killed child may hold on to its pipes.
+	waitDelay = 2 * time.Second
+	// pipeBytes is the largest pipe an ordinary user may ask Linux for, and
+	// setPipeSize its F_SETPIPE_SZ, which package syscall leaves out.
+	pipeBytes   = 1 << 20
+	setPipeSize = 1031
+)
+
+func newChild(ctx context.Context, args []string) *child {
+	c := &child{cmd: exec.CommandContext(ctx, "ffmpeg", args...)}
+	c.cmd.Stderr = &c.said
+	c.cmd.WaitDelay = waitDelay
+	c.cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
+	c.cmd.Cancel = func() error { return syscall.Kill(-c.cmd.Process.Pid, syscall.SIGKILL) }
+	return c
+}
+
+// start starts the child and returns the pipe to its standard input.
+func (c *child) start() (*os.File, error) {
+	in, out, err := os.Pipe()
+	if err != nil {
+		return nil, fmt.Errorf("making a pipe: %w", err)
+	}
+	if conn, err := out.SyscallConn(); err == nil {
+		// A refusal only costs speed.
+		_ = conn.Control(func(fd uintptr) { _, _, _ = syscall.Syscall(syscall.SYS_FCNTL, fd, setPipeSize, pipeBytes) })
+	}
+	c.cmd.Stdin = in
+	err = errors.Join(c.cmd.Start(), in.Close())
+	if err != nil {
+		return nil, errors.Join(fmt.Errorf("running ffmpeg, is it installed: %w", err), out.Close())
+	}
+	return out, nil
+}
+
+// wait tells how the child ended.
+func (c *child) wait() error {
+	if err := c.cmd.Wait(); err != nil {
+		return fmt.Errorf("encoding: %w: %s", err, strings.TrimSpace(c.said.String()))
+	}
+	return nil
+}
+
+// run runs a child that needs no input.
+func run(ctx context.Context, args []string) error {
+	c := newChild(ctx, args)
+	if err := c.cmd.Start(); err != nil {
+		return fmt.Errorf("running ffmpeg, is it installed: %w", err)
+	}
+	if err := c.wait(); err != nil {
+		return errors.Join(ctx.Err(), err)
+	}
+	return nil
+}
+
+// sendArgs is the command line of one step of the form for sending: 720 lines,
+// two steps at a bit rate. The first step only measures.
+func sendArgs(in, out, log string, step, bits int) []string {
+	o := ffmpeg.KwArgs{
+		"vf": "scale=w=720:h=720:force_original_aspect_ratio=increase:force_divisible_by=2:flags=bicubic", "c:v": "libx264", "preset": "veryfast",
+		"profile:v": "high", "pix_fmt": "yuv420p", "b:v": bits, "maxrate": 2 * bits, "bufsize": 4 * bits, "pass": step, "passlogfile": log,
+		"colorspace": "bt709", "color_primaries": "bt709", "color_trc": "bt709", "color_range": "tv", "map_metadata": -1,
+	}
+	if step == 1 {
+		o["an"], o["sn"], o["map_chapters"], o["f"] = "", "", -1, "null"
+		out = os.DevNull
+	} else {
+		o["c:a"], o["b:a"], o["c:s"], o["movflags"], o["f"] = "aac", strconv.Itoa(sendSound), "mov_text", "+faststart", "mp4"
+	}
+	return append(quiet(), ffmpeg.Input("file:"+in).Output("file:"+out, o).OverWriteOutput().GetArgs()...)
+}
+
+const (
+	sendSound = 96000 // bit/s
+	// sendMost is the highest rate of pictures, bit/s: more is not seen at 720
+	// lines of a still camera.
+	sendMost = 3_000_000
+	// sendSpare is the share of the size kept for the container.
+	sendSpare = 0.03
+	sendTries = 4
+)
+
+// send makes the form for sending from a finished reel: at most size bytes,
+// measured, with a lower rate until it is met.
+func send(ctx context.Context, reel, out, scratch string, lengthS, size float64) error {
+	bits := min(sendMost, (size*8*(1-sendSpare))/lengthS-sendSound)
+	for range sendTries {
+		if bits < sendSound {
+			break
+		}
+		for step := 1; step <= 2; step++ {
+			if err := run(ctx, sendArgs(reel, out, scratch, step, int(bits))); err != nil {
+				return fmt.Errorf("making the form for sending: %w", err)
+			}
+		}
+		st, err := os.Stat(out)
+		if err != nil {
+			return fmt.Errorf("making the form for sending: %w", err)
+		}
+		if float64(st.Size()) <= size {
+			return nil
+		}
+		bits *= 0.95 * size / float64(st.Size())
+	}
+	return fmt.Errorf("making the form for sending: %.0f s do not fit into %.1f MB: allow more, or make the reel shorter", lengthS, size/1e6)
+}
