@@ -178,7 +178,7 @@ func (c *Curve) reachable(s []track.Point, t float64) error {
 		return fmt.Errorf("fitting the motion at %.3f s: %w (none)", t, ErrTooFew)
 	case i == 0 && s[0].T-t > c.o.Reach, i == len(s) && t-s[i-1].T > c.o.Reach:
 		return fmt.Errorf("fitting the motion at %.3f s: the object was seen from %.3f to %.3f s only: %w", t, s[0].T, s[len(s)-1].T, ErrTooFew)
-	case i > 0 && i < len(s) && s[i].T-s[i-1].T > c.o.MaxGap:
+	case i > 0 && i < len(s) && s[i].T-t > 1e-9 && s[i].T-s[i-1].T > c.o.MaxGap:
 		return fmt.Errorf("fitting the motion at %.3f s: the object was not seen from %.3f to %.3f s: %w", t, s[i-1].T, s[i].T, ErrTooFew)
 	}
 	return nil
