@@ -3,6 +3,8 @@ package measure
 import (
 	"fmt"
 	"math"
+
+	"strokereel/track"
 )
 
 // Options are the settings of the package: what is known beforehand of balls,
@@ -37,28 +39,17 @@ func DefaultOptions() Options {
 
 // Validate names the first setting that makes no sense.
 func (o Options) Validate() error {
-	for _, c := range []struct {
-		key      string
-		v        float64
-		min, max float64
-	}{
-		{"ball_diameter_min", o.BallDiameterMin, 42.67, 43.5},
-		{"ball_diameter_max", o.BallDiameterMax, o.BallDiameterMin, 44},
-		{"sticker_offset_min", o.OffsetMin, 0, 200},
-		{"sticker_offset_max", o.OffsetMax, o.OffsetMin, 200},
-		{"camera_distance_min", o.DistanceMin, 1, 20},
-		{"camera_distance_max", o.DistanceMax, o.DistanceMin, 20},
-		{"max_yaw", o.MaxYaw, 0, 15},
-		{"plane_tilt_min", o.TiltMin, -10, 45},
-		{"plane_tilt_max", o.TiltMax, o.TiltMin, 45},
-		{"arc_radius", o.ArcRadius, 0.5, 3},
-		{"recoil_time", o.RecoilTime, 0.1, 3},
-	} {
-		if math.IsNaN(c.v) || c.v < c.min || c.v > c.max {
-			return fmt.Errorf("track.measure.%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
-		}
+	switch {
+	case o.BallDiameterMax < o.BallDiameterMin:
+		return fmt.Errorf("ball_diameter_max: must not be below ball_diameter_min, %g (got %g)", o.BallDiameterMin, o.BallDiameterMax)
+	case o.OffsetMax < o.OffsetMin:
+		return fmt.Errorf("sticker_offset_max: must not be below sticker_offset_min, %g (got %g)", o.OffsetMin, o.OffsetMax)
+	case o.DistanceMax < o.DistanceMin:
+		return fmt.Errorf("camera_distance_max: must not be below camera_distance_min, %g (got %g)", o.DistanceMin, o.DistanceMax)
+	case o.TiltMax < o.TiltMin:
+		return fmt.Errorf("plane_tilt_max: must not be below plane_tilt_min, %g (got %g)", o.TiltMin, o.TiltMax)
 	}
-	return nil
+	return track.CheckRanges(o)
 }
 
 // Quantity is a value with its standard uncertainty.

@@ -2,7 +2,8 @@ package path
 
 import (
 	"fmt"
-	"math"
+
+	"strokereel/track"
 )
 
 // Options are the settings of the package.
@@ -72,40 +73,11 @@ func DefaultOptions() Options {
 
 // Validate names the first setting that makes no sense.
 func (o Options) Validate() error {
-	for _, c := range []struct {
-		key      string
-		v        float64
-		min, max float64
-	}{
-		{"half_width", o.HalfWidth, 0.01, 0.2},
-		{"max_half_width", o.MaxHalfWidth, o.HalfWidth, 0.5},
-		{"max_gap", o.MaxGap, 0.02, 0.5},
-		{"reach", o.Reach, 0, 0.1},
-		{"stroke_amplitude", o.StrokeAmplitude, 0.05, 1},
-		{"stroke_frequency", o.StrokeFrequency, 0.3, 3},
-		{"speed_frequency", o.SpeedFrequency, 0.3, 3},
-		{"tremor_amplitude", o.TremorAmplitude, 0, 0.002},
-		{"tremor_frequency", o.TremorFrequency, 3, 15},
-		{"outlier_factor", o.OutlierFactor, 4, 20},
-		{"outlier_distance", o.OutlierDistance, 0.001, 0.05},
-		{"launch.fit_time", o.Launch.FitTime, 0.1, 2},
-		{"launch.step", o.Launch.Step, 0.001, 0.05},
-		{"launch.min_speed", o.Launch.MinSpeed, 0.02, 1},
-		{"launch.rest_u", o.Launch.RestU, 0, 0.003},
-		{"launch.min_friction", o.Launch.MinFriction, 0.05, 1},
-		{"launch.max_friction", o.Launch.MaxFriction, o.Launch.MinFriction, 1.5},
-		{"launch.min_roll_share", o.Launch.MinRollShare, 0.5, 1},
-		{"launch.roll_share", o.Launch.RollShare, 0.5, 1},
-		{"launch.roll_share_u", o.Launch.RollShareU, 0.02, 1},
-		{"launch.roll_deceleration", o.Launch.RollDecel, 0.2, 2},
-		{"launch.roll_deceleration_u", o.Launch.RollDecelU, 0.02, 1},
-		{"launch.bend_u", o.Launch.BendU, 0.001, 0.1},
-		{"launch.min_frames", float64(o.Launch.MinFrames), 4, 30},
-		{"launch.outlier_factor", o.Launch.OutlierFactor, 3, 10},
-	} {
-		if math.IsNaN(c.v) || c.v < c.min || c.v > c.max {
-			return fmt.Errorf("track.path.%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
-		}
+	switch {
+	case o.MaxHalfWidth < o.HalfWidth:
+		return fmt.Errorf("max_half_width: must not be below half_width, %g (got %g)", o.HalfWidth, o.MaxHalfWidth)
+	case o.Launch.MaxFriction < o.Launch.MinFriction:
+		return fmt.Errorf("launch.max_friction: must not be below min_friction, %g (got %g)", o.Launch.MinFriction, o.Launch.MaxFriction)
 	}
-	return nil
+	return track.CheckRanges(o)
 }

@@ -140,7 +140,7 @@ func TestOptionsValidate(t *testing.T) {
 	}
 	o := DefaultOptions()
 	o.Launch.MinFrames = 2
-	if err := o.Validate(); err == nil || !strings.HasPrefix(err.Error(), "track.path.launch.min_frames: must be between 4 and 30 (got 2)") {
+	if err := o.Validate(); err == nil || !strings.HasPrefix(err.Error(), "launch.min_frames: must be between 4 and 30 (got 2)") {
 		t.Errorf("got %v", err)
 	}
 	if _, err := Smooth(track.Path{}, nil, o); err == nil {

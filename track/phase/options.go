@@ -2,7 +2,8 @@ package phase
 
 import (
 	"fmt"
-	"math"
+
+	"strokereel/track"
 )
 
 // Options are the settings of the package. Those that define an event (start,
@@ -56,44 +57,13 @@ func DefaultOptions() Options {
 
 // Validate names the first setting that makes no sense.
 func (o Options) Validate() error {
-	for _, c := range []struct {
-		key      string
-		v        float64
-		min, max float64
-	}{
-		{"start_distance", o.StartDistance, 0.5, 20},
-		{"top_distance", o.TopDistance, 0.2, 10},
-		{"pause_time", o.PauseTime, 0.05, 1},
-		{"pause_lead", o.PauseLead, 0, o.PauseTime / 2},
-		{"stop_distance", o.StopDistance, 0.5, 20},
-		{"return_distance", o.ReturnDistance, o.StopDistance, 50},
-		{"hold_distance", o.HoldDistance, 2, 50},
-		{"finish_time", o.FinishTime, 0.02, 0.5},
-		{"finish_distance", o.FinishDistance, 0.2, 5},
-		{"still_distance", o.StillDistance, 0.5, 10},
-		{"still_time", o.StillTime, 0.1, 2},
-		{"full_still_time", o.FullStillTime, 0.2, 5},
-		{"onset_time", o.OnsetTime, 0, 0.5},
-		{"min_back", o.MinBack, 5, 200},
-		{"min_practice", o.MinPractice, 10, 500},
-		{"min_through", o.MinThrough, 5, 200},
-		{"min_speed", o.MinSpeed, 0.05, 2},
-		{"max_back_time", o.MaxBackTime, 0.5, 10},
-		{"max_down_time", o.MaxDownTime, 0.2, 5},
-		{"arc_slope", o.ArcSlope, 0.05, 2},
-		{"arc_floor", o.ArcFloor, 5, 100},
-		{"max_gap_to_ball", o.MaxGapToBall, 0, 50},
-		{"click_reach", o.ClickReach, 0.01, 0.5},
-		{"launch_reach", o.LaunchReach, 0.02, 0.5},
-		{"min_step", o.MinStep, 2, 10},
-		{"max_step", o.MaxStep, 0.1, 0.9},
-		{"disagree", o.Disagree, 0.0001, 0.2},
-	} {
-		if math.IsNaN(c.v) || c.v < c.min || c.v > c.max {
-			return fmt.Errorf("track.phase.%s: must be between %g and %g (got %g)", c.key, c.min, c.max, c.v)
-		}
+	switch {
+	case o.PauseLead > o.PauseTime/2:
+		return fmt.Errorf("pause_lead: must not be above half of pause_time, %g (got %g)", o.PauseTime/2, o.PauseLead)
+	case o.ReturnDistance < o.StopDistance:
+		return fmt.Errorf("return_distance: must not be below stop_distance, %g (got %g)", o.StopDistance, o.ReturnDistance)
 	}
-	return nil
+	return track.CheckRanges(o)
 }
 
 // mm turns a setting in millimetres into metres.
