@@ -98,9 +98,11 @@ func (m *Morning) Done() (n int) {
 	return n
 }
 
-// Finished reports whether the lesson's result is in the outbox and up to date.
+// Finished reports whether the lesson's result is in the outbox, up to date, and
+// worth opening: with a film, or at least with nothing missing.
 func (l MorningLesson) Finished() bool {
-	return l.State == made.String() || l.State == unchanged.String()
+	ready := l.State == made.String() || l.State == unchanged.String()
+	return ready && (len(l.Result.Films) > 0 || len(l.Needs) == 0)
 }
 
 // write puts the three pages into the outbox.
@@ -146,7 +148,7 @@ func (m *Morning) text(w io.Writer) error {
 			fmt.Fprintf(&b, "    film: %s\n", plain(l.Folder+"/"+f))
 		}
 		for _, n := range l.Result.Numbers {
-			fmt.Fprintf(&b, "    %s: before %s, after %s\n", n.Name, orDash(n.Before), orDash(n.After))
+			fmt.Fprintf(&b, "    %s: before %s, after %s\n", n.Name, n.Before, n.After)
 		}
 		for _, n := range l.Notes {
 			fmt.Fprintf(&b, "    %s\n", n)
@@ -182,13 +184,6 @@ func (m *Morning) Footing() string {
 	return s + "."
 }
 
-func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
-}
-
 //go:embed morning.html
 var pageText string
 
@@ -196,7 +191,7 @@ var pageText string
 // into it, so that it can be sent alone.
 func parsePage(outbox string) (*template.Template, error) {
 	return template.New(pageFile).Funcs(template.FuncMap{
-		"plain": plain, "dash": orDash, "shape": shape,
+		"plain": plain, "shape": shape,
 		"link": func(parts ...string) template.URL { return template.URL(link(parts...)) },
 		"picture": func(folder, name string) template.URL {
 			return embedded(filepath.Join(outbox, folder, filepath.FromSlash(name)))

@@ -43,6 +43,8 @@ type Job struct {
 	Reel          MakeReel
 	ReelVersion   string      // a reel of another version is made again
 	Told          func(Event) // called by one goroutine at a time; may be nil
+
+	measure measurer // measureClip when nil
 }
 
 // Event tells how far the night is.
@@ -79,7 +81,10 @@ func Run(ctx context.Context, j Job) (*Morning, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &runner{job: j, out: out, measure: measureClip}
+	r := &runner{job: j, out: out, measure: j.measure}
+	if r.measure == nil {
+		r.measure = measureClip
+	}
 	r.run(ctx, plans)
 	if ctx.Err() == nil {
 		out.prune(plans)

@@ -213,10 +213,14 @@ func moveAdded(old, place string) error {
 	return nil
 }
 
-// prune removes the results of clips that no lesson of this night uses.
+// prune removes the results of clips that no lesson of this night uses. While a
+// lesson waits for a person, all are kept: its clips are not known.
 func (o *outbox) prune(plans []*plan) {
 	used := map[string]bool{}
 	for _, p := range plans {
+		if p.state == blocked {
+			return
+		}
 		for _, c := range p.clips {
 			used[c.key] = true
 		}

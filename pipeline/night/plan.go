@@ -57,7 +57,7 @@ func prepare(ctx context.Context, j Job, out *outbox, lessons []found) ([]*plan,
 		if err != nil {
 			return nil, err
 		}
-		if err := out.free(l.name); err != nil {
+		if err := out.free(l.name); err != nil && p.state != blocked {
 			p.block(Need{What: "The result cannot be put in its place: " + err.Error(), Do: "move that folder away or rename the lesson's"})
 		}
 		plans = append(plans, p)

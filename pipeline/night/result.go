@@ -1,18 +1,12 @@
 package night
 
 import (
-	"encoding/json"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"time"
 
-	"strokereel/overlay/scene"
-	"strokereel/pipeline"
-	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/sheet"
-	"strokereel/track"
 )
 
 // ResultSchema names the form of result.json.
@@ -32,9 +26,11 @@ type Result struct {
 	Films   []string     `json:"films"`             // within the folder
 	Picture string       `json:"picture,omitempty"` // within the folder
 	Numbers []Number     `json:"numbers"`
-	Notes   []string     `json:"notes"`
-	Needs   []Need       `json:"needs"`
-	Files   files        `json:"files"` // without this one
+	// Compared says in words whether the two putts were the same task.
+	Compared string   `json:"compared,omitempty"`
+	Notes    []string `json:"notes"`
+	Needs    []Need   `json:"needs"`
+	Files    files    `json:"files"` // without this one
 }
 
 // ResultClip is what came of one clip.
@@ -50,8 +46,21 @@ type ResultClip struct {
 // Number is one line of the table on the morning page, in words.
 type Number struct {
 	Name   string `json:"name"`
-	Before string `json:"before"`
-	After  string `json:"after"`
+	Before Shown  `json:"before"`
+	After  Shown  `json:"after"`
+}
+
+// Shown is a value in words; Text is "" when there is none.
+type Shown struct {
+	Text     string `json:"text"`
+	Interval string `json:"interval,omitempty"`
+}
+
+func (s Shown) String() string {
+	if s.Text == "" {
+		return "–"
+	}
+	return strings.TrimSpace(s.Text + " " + s.Interval)
 }
 
 // Need is something that only a person can do.
@@ -133,89 +142,4 @@ func (p *plan) pair() bool {
 		return slices.ContainsFunc(p.shown(), func(c Clip) bool { return c.Role == role })
 	}
 	return has(sheet.Before) && has(sheet.After)
-}
-
-// report sums up the finished draft.
-func (p *plan) report(draft string) (*Result, error) {
-	all, err := list(draft)
-	if err != nil {
-		return nil, err
-	}
-	s := p.lesson.Sheet
-	res := &Result{
-		Schema: ResultSchema, Key: p.key, Version: pipeline.Version, Made: time.Now().Round(time.Second), Lesson: p.lesson.Name,
-		Student: s.Student, Date: s.Date, Films: []string{}, Numbers: []Number{},
-		Notes: append([]string{}, p.notes...), Needs: append([]Need{}, p.needs...), Files: all,
-	}
-	for name := range all {
-		if strings.HasSuffix(name, ".mp4") {
-			res.Films = append(res.Films, name)
-		}
-		if strings.HasSuffix(name, ".poster.jpg") && (res.Picture == "" || name < res.Picture) {
-			res.Picture = name
-		}
-	}
-	slices.Sort(res.Films)
-	columns := map[sheet.Role]*lesson.Stroke{}
-	for _, c := range p.clips {
-		res.Retry = res.Retry || c.out.State == gaveUp
-		res.Clips = append(res.Clips, ResultClip{c.Name, c.sha256, c.Role, c.folder, c.out.State, append([]string{}, c.out.Reasons...)})
-		if c.out.Picture && (res.Picture == "" || c.Role == sheet.After && strings.HasPrefix(res.Picture, string(sheet.Before))) {
-			res.Picture = c.folder + "/" + pictureFile
-		}
-		if columns[c.Role] == nil {
-			columns[c.Role] = firstPutt(filepath.Join(draft, c.folder, pipeline.ReportFile))
-		}
-	}
-	res.Numbers = append(res.Numbers, numbers(columns[sheet.Before], columns[sheet.After])...)
-	return res, nil
-}
-
-// shownMeasures are the few numbers of the morning page.
-var shownMeasures = [...]string{"backstroke_length", "follow_through_length", "tempo", "ball_speed", "hold_time"}
-
-func numbers(before, after *lesson.Stroke) []Number {
-	var out []Number
-	for _, id := range shownMeasures {
-		n := Number{scene.MeasureName(id), inWords(id, before), inWords(id, after)}
-		if n.Before != "" || n.After != "" {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
-// inWords puts a stroke's measure into words, "" when it has none.
-func inWords(id string, s *lesson.Stroke) string {
-	if s == nil {
-		return ""
-	}
-	m, ok := s.Measures[id]
-	if !ok || m.Status == track.NotMeasured {
-		return ""
-	}
-	value := func(v *float64) float64 {
-		if v == nil {
-			return 0
-		}
-		return *v
-	}
-	v := scene.Show(track.Measure{ID: id, Value: value(m.Value), Unit: m.Unit, U95: value(m.U95),
-		Lo95: value(m.Lo95), Hi95: value(m.Hi95), Status: m.Status, Word: m.Word})
-	return v.String()
-}
-
-// firstPutt reads a clip's first putt from its report, nil when it has none.
-func firstPutt(path string) *lesson.Stroke {
-	data, err := os.ReadFile(path)
-	var r lesson.Report
-	if err != nil || json.Unmarshal(data, &r) != nil {
-		return nil
-	}
-	for k := range r.Strokes {
-		if r.Strokes[k].Kind == track.Putt {
-			return &r.Strokes[k]
-		}
-	}
-	return nil
 }

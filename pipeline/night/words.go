@@ -11,16 +11,20 @@ import (
 	"unicode/utf8"
 )
 
-// plain makes a name or message safe to print on one line: one with control
-// characters or broken letters is quoted.
+// plain makes a name or message safe to show on one line: characters that are
+// not seen, or that turn the writing around, get a visible stand-in.
 func plain(s string) string {
-	odd := func(r rune) bool {
-		return unicode.IsControl(r) || r == utf8.RuneError || r == '\u2028' || r == '\u2029'
-	}
-	if strings.ContainsFunc(s, odd) {
-		return strconv.Quote(s)
-	}
-	return s
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r < ' ':
+			return 0x2400 + r // control pictures
+		case r == 0x7f:
+			return 0x2421
+		case unicode.IsControl(r), r == '\u2028', r == '\u2029', unicode.Is(unicode.Bidi_Control, r):
+			return utf8.RuneError
+		}
+		return r
+	}, s)
 }
 
 // upper begins a sentence.
