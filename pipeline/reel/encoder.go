@@ -39,7 +39,8 @@ func coding(rate int) []string {
 		"-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv",
 		"-c:a", "aac", "-b:a", "128k", "-ar", strconv.Itoa(soundRate), "-ac", "2",
 		"-c:s", "mov_text",
-		"-map_metadata", "-1", "-movflags", "+faststart",
+		// Of the file only: the titles of the chapters are metadata too.
+		"-map_metadata:g", "-1", "-movflags", "+faststart",
 	}
 }
 
@@ -131,7 +132,7 @@ func sendArgs(in, out, log string, step, bits int) []string {
 	o := ffmpeg.KwArgs{
 		"vf": "scale=w=720:h=720:force_original_aspect_ratio=increase:force_divisible_by=2:flags=bicubic", "c:v": "libx264", "preset": "veryfast",
 		"profile:v": "high", "pix_fmt": "yuv420p", "b:v": bits, "maxrate": 2 * bits, "bufsize": 4 * bits, "pass": step, "passlogfile": log,
-		"colorspace": "bt709", "color_primaries": "bt709", "color_trc": "bt709", "color_range": "tv", "map_metadata": -1,
+		"colorspace": "bt709", "color_primaries": "bt709", "color_trc": "bt709", "color_range": "tv", "map_metadata:g": -1,
 	}
 	if step == 1 {
 		o["an"], o["sn"], o["map_chapters"], o["f"] = "", "", -1, "null"

@@ -79,9 +79,11 @@ func cover(at, box, picture float64) float64 {
 }
 
 const (
-	// groundAt is the height of the ground in a box that the pictures allow it
-	// to have: room is left for the lengths below it.
-	groundAt = 0.86
+	// groundAt is the height of the ground in a box that is aimed at, and strip
+	// the share of the box below the pictures that may be left free for it: the
+	// lengths of both clips stand there.
+	groundAt = 0.83
+	strip    = 0.09
 	// zoomStep and zoomMost bound the search for a scale at which two pictures
 	// with their grounds level both cover their boxes.
 	zoomStep = 1.01
@@ -124,7 +126,7 @@ func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok b
 	}
 	ahead := (r.through - r.back) / 2 * perM
 	x := inside(bw/2-math.Copysign(ahead, ahead*s[0].Ground.DX), xLo, xHi)
-	y := inside(groundAt*bh, yLo, yHi)
+	y := inside(groundAt*bh, yLo-strip*bh, yHi)
 	for i, c := range s {
 		views[i] = View{Scale: scale[i], X: x - c.Ground.X*scale[i], Y: y - c.Ground.Y*scale[i]}
 	}

@@ -5,6 +5,8 @@ import (
 
 	"strokereel/overlay"
 	"strokereel/overlay/scene"
+	"strokereel/pipeline/lesson"
+	"strokereel/track"
 )
 
 // element is the drawn form of a page.
@@ -18,7 +20,7 @@ func (p *Page) element() (overlay.Element, error) {
 	}
 	var rows []scene.ChangeRow
 	for _, d := range p.Rows {
-		r := scene.ChangeRow{ID: d.ID, Before: d.Before.Computed(d.ID), After: d.After.Computed(d.ID), Change: d.Change.Computed(d.ID)}
+		r := scene.ChangeRow{ID: d.ID, Before: shownAs(d.Before, d.ID), After: shownAs(d.After, d.ID), Change: shownAs(d.Change, d.ID)}
 		r.Word = scene.ChangeWord(d.ID, r.Change, d.Comparable)
 		rows = append(rows, r)
 	}
@@ -40,4 +42,14 @@ func drawPage(img *image.RGBA, p *Page) error {
 	}
 	overlay.Draw(c, overlay.Moment{View: overlay.FullView()}, e)
 	return c.Err()
+}
+
+// shownAs is a measure as a page shows it: a length per ball speed as the length
+// at 1 m/s, which is the same number.
+func shownAs(m lesson.Measure, id string) track.Measure {
+	out := m.Computed(id)
+	if out.Unit == "m/(m/s)" {
+		out.Unit = "m"
+	}
+	return out
 }
