@@ -1,18 +1,22 @@
 // Package steady watches the whole picture: whether the camera stood still and
 // whether anything in the picture moves at all.
 //
-// Shifts are luma pixels of the upright picture; they are found by phase
-// correlation (Kuglin and Hines, Proc. IEEE Int. Conf. Cybernetics and Society,
-// 1975, 163-165) of the picture shrunk to a small grey one, several times a
-// second: enough to tell a tripod from a hand, and cheap.
+// Shifts are luma pixels of the upright picture. Corners at the picture's sides,
+// where the player does not stand, are followed from the first picture to later
+// ones (corners: Shi and Tomasi, Proc. CVPR 1994, 593-600; flow: Lucas and
+// Kanade, Proc. IJCAI 1981, 674-679, both from memory) a few times a second:
+// enough to tell a tripod from a hand, and cheap. The median of their shifts is
+// the camera's; a ball or a passer-by carries only a few of them.
 //
-// What it refuses: a picture without texture gives no shift.
+// What it refuses: a picture with too few corners gives no shift.
 package steady
 
 import (
+	"encoding/binary"
 	"fmt"
 	"image"
 	"math"
+	"slices"
 
 	"gocv.io/x/gocv"
 
@@ -22,7 +26,7 @@ import (
 // Options are the settings of the watch.
 type Options struct {
 	Every     float64 `key:"every" unit:"s" range:"0.05..5" help:"how often the whole picture is compared; 0.25 costs little and still catches a hand that wanders"`
-	MinTrust  float64 `key:"min_trust" unit:"" range:"0..1" help:"least phase correlation with which a shift is believed; 0.1 is far above that of unrelated pictures"`
+	Corners   int     `key:"corners" unit:"" range:"4..500" help:"fewest corners at the sides of the picture from which a shift is believed; 8 give a median that two or three strays cannot move"`
 	Changed   float64 `key:"changed" unit:"levels" range:"2..100" help:"brightness change from which a shrunk pixel counts as moving; 12 is above noise and codec flicker"`
 	MaxShift  float64 `key:"max_shift" unit:"px" range:"0.2..100" help:"camera shift over the clip, in a picture 1920 px wide, from which the clip is said to be filmed by hand; 3 px are 6 mm on the floor"`
 	LivelyNow float64 `key:"lively" unit:"" range:"0..1" help:"share of the picture that must change somewhere in the clip for anybody to be in it; 0.002 is a hand"`
@@ -30,7 +34,7 @@ type Options struct {
 
 // DefaultOptions returns the settings for phone clips.
 func DefaultOptions() Options {
-	return Options{Every: 0.25, MinTrust: 0.1, Changed: 12, MaxShift: 3, LivelyNow: 0.002}
+	return Options{Every: 0.25, Corners: 8, Changed: 12, MaxShift: 3, LivelyNow: 0.002}
 }
 
 // Validate returns the first setting that cannot work.
@@ -41,28 +45,36 @@ func (o Options) Validate() error {
 // Watch compares pictures of a clip with its first one and with each other.
 // Close frees what OpenCV holds.
 type Watch struct {
-	opt         Options
-	first       [2]gocv.Mat // left and right strip of the first picture
-	last, small gocv.Mat
-	window      gocv.Mat
-	at          float64
-	n           int
-	scale       float64 // clip pixels per shrunk pixel
-	shifts      []float64
-	lively      float64
+	opt                Options
+	first, last, small gocv.Mat
+	corners            gocv.Mat // in the first picture
+	at                 float64
+	n                  int
+	scale              float64 // clip pixels per shrunk pixel
+	shifts             []float64
+	lively             float64
 }
 
-// shrunkWidth is the long side of the compared pictures, px.
-const shrunkWidth = 320
+const (
+	// shrunkWidth is the long side of the compared pictures, px: a quarter
+	// pixel there is a pixel and a half in a 1920 px clip before averaging.
+	shrunkWidth = 640
+	// side is the share of the picture's width at either side in which corners
+	// are followed.
+	side = 0.3
+	// maxCorners, cornerQuality and cornerDistance (px) are given to OpenCV:
+	// many weak corners are better here than few good ones.
+	maxCorners, cornerQuality, cornerDistance = 120, 0.02, 8
+)
 
 // New returns a watch.
 func New(opt Options) *Watch {
-	return &Watch{opt: opt, first: [2]gocv.Mat{gocv.NewMat(), gocv.NewMat()}, last: gocv.NewMat(), small: gocv.NewMat(), window: gocv.NewMat()}
+	return &Watch{opt: opt, first: gocv.NewMat(), last: gocv.NewMat(), small: gocv.NewMat(), corners: gocv.NewMat()}
 }
 
 // Close frees the pictures held.
 func (w *Watch) Close() {
-	for _, m := range []*gocv.Mat{&w.first[0], &w.first[1], &w.last, &w.small, &w.window} {
+	for _, m := range []*gocv.Mat{&w.first, &w.last, &w.small, &w.corners} {
 		m.Close()
 	}
 }
@@ -84,47 +96,68 @@ func (w *Watch) Next(f *track.Frame) error {
 	gocv.Resize(grey, &w.small, size, 0, 0, gocv.InterpolationArea)
 	w.countMoving()
 	w.small.CopyTo(&w.last)
+	if w.n == 1 {
+		w.small.CopyTo(&w.first)
+		return w.findCorners()
+	}
 	w.compare()
 	return nil
 }
 
-// compare finds the shift of the strips at the picture's sides against those of
-// the first picture. The player stands between them; a ball or a passer-by
-// moves in one of them only, so the smaller shift is the camera's.
-func (w *Watch) compare() {
-	shift, trusted := math.Inf(1), false
-	width := w.small.Cols() / 4
-	if w.window.Empty() {
-		hann(&w.window, width, w.small.Rows())
-	}
-	for i, x := range [2]int{0, w.small.Cols() - width} {
-		strip := w.small.Region(image.Rect(x, 0, x+width, w.small.Rows()))
-		now := gocv.NewMat()
-		strip.ConvertTo(&now, gocv.MatTypeCV32F)
-		strip.Close()
-		if w.n == 1 {
-			now.CopyTo(&w.first[i])
-		} else if d, trust := gocv.PhaseCorrelate(w.first[i], now, w.window); trust >= w.opt.MinTrust {
-			shift, trusted = math.Min(shift, math.Hypot(float64(d.X), float64(d.Y))*w.scale), true
+// findCorners looks for corners at the sides of the first picture, each side by
+// itself: OpenCV measures quality against the best corner, which is the
+// player's.
+func (w *Watch) findCorners() error {
+	var points []byte
+	width := int(side * float64(w.first.Cols()))
+	for _, x0 := range [2]int{0, w.first.Cols() - width} {
+		region := w.first.Region(image.Rect(x0, 0, x0+width, w.first.Rows()))
+		found := gocv.NewMat()
+		gocv.GoodFeaturesToTrack(region, &found, maxCorners/2, cornerQuality, cornerDistance)
+		for i := 0; i < found.Rows(); i++ {
+			at := found.GetVecfAt(i, 0)
+			points = binary.NativeEndian.AppendUint32(points, math.Float32bits(at[0]+float32(x0)))
+			points = binary.NativeEndian.AppendUint32(points, math.Float32bits(at[1]))
 		}
-		now.Close()
+		found.Close()
+		region.Close()
 	}
-	if trusted {
-		w.shifts = append(w.shifts, shift)
+	if len(points) == 0 {
+		return nil
 	}
+	m, err := gocv.NewMatFromBytes(len(points)/8, 1, gocv.MatTypeCV32FC2, points)
+	if err != nil {
+		return fmt.Errorf("watching the first frame: %w", err)
+	}
+	w.corners.Close()
+	w.corners = m
+	return nil
 }
 
-// hann fills m with a window that falls to zero at its borders: without it the
-// borders, which do not move, pull the shift toward nothing.
-func hann(m *gocv.Mat, width, height int) {
-	m.Close()
-	*m = gocv.NewMatWithSize(height, width, gocv.MatTypeCV32F)
-	bell := func(i, n int) float64 { return 0.5 * (1 - math.Cos(2*math.Pi*(float64(i)+0.5)/float64(n))) }
-	for y := 0; y < height; y++ {
-		for x := 0; x < width; x++ {
-			m.SetFloatAt(y, x, float32(bell(x, width)*bell(y, height)))
-		}
+// compare follows the corners of the first picture into this one.
+func (w *Watch) compare() {
+	if w.corners.Empty() || w.corners.Rows() < w.opt.Corners {
+		return
 	}
+	now, status, residual := gocv.NewMat(), gocv.NewMat(), gocv.NewMat()
+	defer now.Close()
+	defer status.Close()
+	defer residual.Close()
+	gocv.CalcOpticalFlowPyrLK(w.first, w.small, w.corners, now, &status, &residual)
+	var dx, dy []float64
+	for i := 0; i < w.corners.Rows(); i++ {
+		if status.GetUCharAt(i, 0) == 0 {
+			continue
+		}
+		was, is := w.corners.GetVecfAt(i, 0), now.GetVecfAt(i, 0)
+		dx, dy = append(dx, float64(is[0]-was[0])), append(dy, float64(is[1]-was[1]))
+	}
+	if len(dx) < w.opt.Corners {
+		return
+	}
+	slices.Sort(dx)
+	slices.Sort(dy)
+	w.shifts = append(w.shifts, math.Hypot(dx[len(dx)/2], dy[len(dy)/2])*w.scale)
 }
 
 // countMoving notes the share of the picture that changed since the last look.
