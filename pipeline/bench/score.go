@@ -79,6 +79,10 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 		c.Warnings = append(c.Warnings, w.Code)
 	}
 	c.positions(r, truth)
+	if truth.Sticker == "" || !truth.Spec.Ball.Present {
+		c.Wanted = 0 // a stroke is drawn, but nothing can be measured in it
+		return c, nil
+	}
 	for i, want := range truth.Strokes {
 		c.stroke(i, want, pair(r.Report.Strokes, want))
 	}

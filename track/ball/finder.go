@@ -36,7 +36,8 @@ type Ball struct {
 	score        float64 // clearness at rest
 	level, floor float64 // luma of the ball and its surroundings
 	rests        int
-	clear        int // frames at rest with no sticker near
+	clear        int     // frames at rest with no sticker near
+	away         float64 // +1 or -1: the side of the ball away from the sticker last seen near, 0 unknown
 	sum          meanPatch
 	// on its way
 	vx, vy float64 // px/s
@@ -78,9 +79,16 @@ const (
 	// clearOf is how far, in ball widths, a sticker must be away for the ball's
 	// picture to count for the ruler: head and shadow are out of it then.
 	clearOf = 3.2
+	// pinClear is the same for a moving ball's centroid: the head's length.
+	pinClear = 2
+	// edgeU is the standard uncertainty, px, of a ball centre found by its edge.
+	edgeU = 0.3
 	// centreU is the standard uncertainty of a ball centre, px: scatter of the
 	// centroid on decoded video.
 	centreU = 0.12
+	// rollU is the same while the ball rolls: a dark mark that turns with it pulls
+	// the centroid to and fro.
+	rollU = 0.2
 )
 
 // Next takes the clip's next frame with the stickers seen in it.
@@ -197,13 +205,14 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 			b.RestY += k * (y - b.RestY)
 			b.sum.add(f, b.RestX, b.RestY, b.Radius)
 		}
-		b.see(f, b.RestX, b.RestY)
+		b.see(f, b.RestX, b.RestY, centreU)
+		b.noteSide(anchors)
 		return
 	}
 	// The edge may be hidden for a frame by the head that strikes it: the ball
 	// has left when something round is on its way, or its place is bare.
 	b.samples = append(b.samples, track.Sample{Frame: f.Index, T: f.T})
-	if fd.launch(f, b) {
+	if fd.launch(f, b, anchors) {
 		return
 	}
 	b.missed++
@@ -212,12 +221,28 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 	}
 }
 
-// alone reports whether no sticker is near the ball.
-func alone(b *Ball, anchors []Anchor) bool {
+// noteSide notes on which side of the ball a sticker is that is near it: struck,
+// the ball goes the other way.
+func (b *Ball) noteSide(anchors []Anchor) {
 	for _, a := range anchors {
 		d := math.Hypot(a.X-b.RestX, a.Y-b.RestY)
-		// A warm-white ball is itself a coloured spot on a green mat.
 		if d > 0.8*b.Radius && d < clearOf*2*b.Radius {
+			b.away = math.Copysign(1, b.RestX-a.X)
+		}
+	}
+}
+
+// alone reports whether no sticker is near the ball at rest.
+func alone(b *Ball, anchors []Anchor) bool {
+	return clearAt(b.RestX, b.RestY, anchors, b.Radius, clearOf)
+}
+
+// clearAt reports whether no sticker is within a number of ball widths of a
+// place. A warm-white ball is itself a coloured spot on a green mat: one at the
+// place does not count.
+func clearAt(x, y float64, anchors []Anchor, radius, widths float64) bool {
+	for _, a := range anchors {
+		if d := math.Hypot(a.X-x, a.Y-y); d > 0.8*radius && d < widths*2*radius {
 			return false
 		}
 	}
@@ -225,8 +250,8 @@ func alone(b *Ball, anchors []Anchor) bool {
 }
 
 // see records a sighting.
-func (b *Ball) see(f *track.Frame, x, y float64) {
-	s := track.Sample{Frame: f.Index, T: f.T, X: x, Y: y, U: centreU, Seen: true}
+func (b *Ball) see(f *track.Frame, x, y, u float64) {
+	s := track.Sample{Frame: f.Index, T: f.T, X: x, Y: y, U: u, Seen: true}
 	if n := len(b.samples); n > 0 && b.samples[n-1].Frame == f.Index {
 		b.samples[n-1] = s
 		return
@@ -236,10 +261,15 @@ func (b *Ball) see(f *track.Frame, x, y float64) {
 
 // launch looks for a ball on its way from its place; it reports whether it
 // found one.
-func (fd *Finder) launch(f *track.Frame, b *Ball) bool {
+func (fd *Finder) launch(f *track.Frame, b *Ball, anchors []Anchor) bool {
 	since := f.T - b.Last
 	far := fd.opt.MaxSpeed * 2 * b.Radius * since
 	w := window{x0: b.RestX - far, x1: b.RestX + far, y0: b.RestY - 0.6*b.Radius, y1: b.RestY + 0.6*b.Radius}
+	if b.away > 0 {
+		w.x0 = b.RestX
+	} else if b.away < 0 {
+		w.x1 = b.RestX
+	}
 	c, ok := find(f, w, b.Radius*0.9, b.Radius*1.08, fd.opt.MinContrast/2)
 	if !ok || math.Abs(c.x-b.RestX) < 0.3*b.Radius || c.score < 0.35*b.score {
 		return false
@@ -247,18 +277,22 @@ func (fd *Finder) launch(f *track.Frame, b *Ball) bool {
 	b.Left = true
 	b.vx, b.vy = (c.x-b.RestX)/since, 0
 	b.x, b.y, b.lastT = b.RestX, b.RestY, b.Last
-	fd.pin(f, b, c)
+	fd.pin(f, b, c, anchors)
 	return true
 }
 
-// pin measures a moving ball found at c.
-func (fd *Finder) pin(f *track.Frame, b *Ball, c circle) {
-	streak := math.Abs(b.vx) / 60 * 0.5
-	x, y, share := centroid(f, c.x, c.y, b.Radius, b.Radius+1+streak, b.floor, b.level)
-	if share < 0.5 || share > 1.6 || math.Abs(x-c.x) > b.Radius {
-		x, y = c.x, c.y
+// pin measures a moving ball found at c. While the head is close behind, its
+// bright parts would pull the centroid: then the edge alone counts.
+func (fd *Finder) pin(f *track.Frame, b *Ball, c circle, anchors []Anchor) {
+	x, y, u := c.x, c.y, edgeU
+	if clearAt(c.x, c.y, anchors, b.Radius, pinClear) {
+		streak := math.Abs(b.vx) / 60 * 0.5
+		mx, my, share := centroid(f, c.x, c.y, b.Radius, b.Radius+1+streak, b.floor, b.level)
+		if share > 0.5 && share < 1.6 && math.Abs(mx-c.x) < b.Radius {
+			x, y, u = mx, my, rollU
+		}
 	}
-	b.see(f, x, y)
+	b.see(f, x, y, u)
 	since := f.T - b.lastT
 	b.vx, b.vy = (x-b.x)/since, 0.5*b.vy+0.5*(y-b.y)/since
 	b.x, b.y, b.lastT, b.missed = x, y, f.T, 0
@@ -273,12 +307,16 @@ func (fd *Finder) roll(f *track.Frame, b *Ball, anchors []Anchor) {
 	w := window{x0: px - slack, x1: px + slack, y0: py - 0.3*b.Radius - 1, y1: py + 0.3*b.Radius + 1}
 	if b.moving < 2 {
 		// When it left between two frames is unknown, so its speed is too.
-		far := math.Copysign(fd.opt.MaxSpeed*2*b.Radius*since, b.vx)
+		way := b.away
+		if way == 0 {
+			way = b.vx
+		}
+		far := math.Copysign(fd.opt.MaxSpeed*2*b.Radius*since, way)
 		w.x0, w.x1 = math.Min(b.x, b.x+far), math.Max(b.x, b.x+far)
 	}
 	c, ok := find(f, w, b.Radius*0.88, b.Radius*1.1, fd.opt.MinContrast/2)
 	if ok && c.score > 0.3*b.score {
-		fd.pin(f, b, c)
+		fd.pin(f, b, c, anchors)
 	} else {
 		b.samples = append(b.samples, track.Sample{Frame: f.Index, T: f.T})
 		b.missed++
