@@ -1,17 +1,28 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/night"
+	"strokereel/pipeline/reel"
+	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
 )
+
+// nightReel is the name of a night's film in its lesson's folder.
+const nightReel = "reel.mp4"
 
 func (a *app) nightCommand() *cobra.Command {
 	o := night.DefaultOptions()
+	films := reelFlags{out: nightReel}
 	c := &cobra.Command{
 		Use:   "night INBOX OUTBOX",
 		Short: "make the lessons of a folder of clips, unattended",
@@ -26,7 +37,7 @@ func (a *app) nightCommand() *cobra.Command {
 			if len(args) != 2 {
 				return fmt.Errorf("name the inbox and the outbox (got %d)", len(args))
 			}
-			return nil
+			return films.shapeKnown()
 		}),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s, err := a.settings()
@@ -36,7 +47,8 @@ func (a *app) nightCommand() *cobra.Command {
 			if err := o.Validate(); err != nil {
 				return usage(err, cmd.CommandPath()+" --help")
 			}
-			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Options: o, Told: a.tellNight}
+			maker, version := films.forNight(s)
+			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Options: o, Reel: maker, ReelVersion: version, Told: a.tellNight}
 			m, err := night.Run(cmd.Context(), job)
 			var held *night.Held
 			if errors.As(err, &held) {
@@ -55,7 +67,88 @@ func (a *app) nightCommand() *cobra.Command {
 		},
 	}
 	c.Flags().IntVar(&o.Lanes, "lanes", o.Lanes, "measure `N` clips at the same time (0: as the machine allows)")
+	c.Flags().StringVar(&films.shape, "shape", "both", "films: wide, tall (for phones held upright) or both")
+	c.Flags().BoolVar(&films.send, "send", false, "also make each film small enough to send")
 	return c
+}
+
+func (f reelFlags) shapeKnown() error {
+	if !slices.Contains([]string{"wide", "tall", "both"}, f.shape) {
+		return fmt.Errorf("--shape must be wide, tall or both (got %q)", f.shape)
+	}
+	return nil
+}
+
+// forNight returns what makes the films of a night's lesson, and a name for all
+// that decides what they look like.
+func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
+	o := reel.DefaultOptions()
+	o.Clip, o.Sound = s.Clip, s.Track.Sound
+	maker := func(ctx context.Context, l night.Lesson, out string) error {
+		var r reel.Lesson
+		r.Title, r.Lines = opening(l)
+		for _, c := range l.Clips {
+			if c.Role != sheet.Before && c.Role != sheet.After {
+				continue
+			}
+			shown, err := shownClip(ctx, c, o)
+			if err != nil {
+				return err
+			}
+			if c.Role == sheet.Before {
+				r.Before = append(r.Before, shown)
+			} else {
+				r.After = append(r.After, shown)
+			}
+		}
+		for _, j := range f.films() {
+			j.Lesson, j.Send, j.Out = r, f.send, filepath.Join(out, j.Out)
+			if _, err := reel.Create(ctx, j, o); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return maker, fmt.Sprintf("1 %s %v %+v", f.shape, f.send, o)
+}
+
+// opening is what the first page of a reel says.
+func opening(l night.Lesson) (title string, lines []string) {
+	title = strings.Join(strings.Fields(l.Name), " ")
+	if s := l.Sheet.Student; s != "" {
+		title = s
+	}
+	if d := l.Sheet.Date; d != "" {
+		lines = append(lines, d)
+	}
+	var putt []string
+	if d := l.Sheet.PuttDistance; d > 0 {
+		putt = append(putt, fmt.Sprintf("putt of %g m", d))
+	}
+	if g := l.Sheet.GreenSpeed; g > 0 {
+		putt = append(putt, fmt.Sprintf("green speed %g ft", g))
+	}
+	if len(putt) > 0 {
+		lines = append(lines, strings.Join(putt, ", "))
+	}
+	return title, lines
+}
+
+// shownClip reads a clip's results back. Where nothing was measured, the mark of
+// a person lines it up, else the click.
+func shownClip(ctx context.Context, c night.Clip, o reel.Options) (reel.Clip, error) {
+	found, err := lesson.ReadFindings(c.Results, c.Path)
+	if err != nil {
+		return reel.Clip{}, err
+	}
+	out := reel.Clip{Findings: found}
+	switch {
+	case c.Impact > 0:
+		out.Mark = &c.Impact
+	case !c.Numbers:
+		out.Click, err = reel.Click(ctx, c.Path, o)
+	}
+	return out, err
 }
 
 // tellNight says a line for each clip and each lesson.

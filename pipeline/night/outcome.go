@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"syscall"
 
 	"strokereel/pipeline"
@@ -99,7 +100,8 @@ func full(err error) bool {
 			return true
 		}
 	}
-	return false
+	// The encoder is another program and can only say it in words.
+	return err != nil && strings.Contains(strings.ToLower(err.Error()), syscall.ENOSPC.Error())
 }
 
 // ensure returns what came of a clip, measuring it unless that was done.

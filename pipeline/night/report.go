@@ -65,14 +65,11 @@ func (p *plan) picture() string {
 	return ""
 }
 
-// compare writes the comparison of before and after, where there are both, and
-// notes the few numbers that the morning page shows.
+// compare writes the comparison of the clips shown before and after, where there
+// are both, and notes the few numbers that the morning page shows.
 func (p *plan) compare(draft string, res *Result) error {
 	found := map[sheet.Role][]lesson.Findings{}
-	for _, c := range p.clips {
-		if c.Results == "" {
-			continue
-		}
+	for _, c := range p.shown() {
 		report, err := readReport(filepath.Join(c.Results, pipeline.ReportFile))
 		if err != nil {
 			return err
