@@ -167,9 +167,10 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	ballFrame.Scale = ballScale
 	in := measure.Clip{
 		Input: phase.Input{
-			Putter:         path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path),
+			Putter:         path.WithOwnNoise(path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path)),
 			Clicks:         h.clicks,
 			FrameInterval:  w.interval,
+			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
 			DirectionKnown: known,
 			Smoothing:      s.Track.Path,
 		},
@@ -188,8 +189,27 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	return in, nil
 }
 
+// slowShare is how much of a sticker's position error neighbouring frames share,
+// as seen on rendered clips: the fit's error moves with the sticker's place
+// between the pixels, and a codec lets slow motion lag.
+const slowShare = 0.7
+
+// medianU is the typical standard uncertainty of a track's positions, px.
+func medianU(tr track.Track) float64 {
+	var u []float64
+	for _, s := range tr.Samples {
+		if s.Seen {
+			u = append(u, s.U)
+		}
+	}
+	if len(u) == 0 {
+		return 0
+	}
+	return median(u)
+}
+
 // restU is the standard uncertainty, px, of the mean place of a ball at rest.
-const restU = 0.05
+const restU = 0.1
 
 // restOf is where a ball lay before it was struck, in metres of its plane.
 func restOf(b cast.Ball, f path.PuttFrame) path.Rest {

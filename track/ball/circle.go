@@ -2,6 +2,7 @@ package ball
 
 import (
 	"math"
+	"slices"
 
 	"strokereel/track"
 )
@@ -115,4 +116,39 @@ func centroid(f *track.Frame, x, y, r, reachX float64, floor, level float64) (cx
 		cx, cy, share = mx/m, my/m, m/(math.Pi*r*r)
 	}
 	return cx, cy, share
+}
+
+// middle returns the x of the ball's centre as its edge on one side (+1 right,
+// -1 left) tells it: in each row through its middle the place where brightness
+// falls to half, less half the chord there; of all rows the median. A streak of
+// motion is symmetric about that place, a mark that turns with the ball lies
+// inside, and the head that follows is on the other side. It reports false when
+// no row shows the edge.
+func middle(f *track.Frame, x, y, r, side, floor, level float64) (float64, bool) {
+	half := (floor + level) / 2
+	var found []float64
+	for j := int(math.Ceil(y - r/2)); j <= int(math.Floor(y+r/2)); j++ {
+		if j < 0 || j >= f.Height {
+			continue
+		}
+		dy := float64(j) - y
+		chord := math.Sqrt(r*r - dy*dy)
+		start := int(math.Round(x + side*(r+5)))
+		for k := 0; k < int(r)+5; k++ {
+			at := start - int(side)*k
+			if at < 1 || at >= f.Width-1 {
+				continue
+			}
+			outer, inner := float64(f.Y[j*f.Width+at+int(side)]), float64(f.Y[j*f.Width+at])
+			if outer < half && inner >= half {
+				found = append(found, float64(at)+side*(inner-half)/(inner-outer)-side*chord)
+				break
+			}
+		}
+	}
+	if len(found) < 3 {
+		return 0, false
+	}
+	slices.Sort(found)
+	return found[len(found)/2], true
 }

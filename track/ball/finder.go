@@ -37,6 +37,7 @@ type Ball struct {
 	level, floor float64 // luma of the ball and its surroundings
 	rests        int
 	clear        int     // frames at rest with no sticker near
+	spread       float64 // px, half of how far apart the centres lie that the right and the left edge tell
 	away         float64 // +1 or -1: the side of the ball away from the sticker last seen near, 0 unknown
 	sum          meanPatch
 	// on its way
@@ -83,12 +84,9 @@ const (
 	pinClear = 2
 	// edgeU is the standard uncertainty, px, of a ball centre found by its edge.
 	edgeU = 0.3
-	// centreU is the standard uncertainty of a ball centre, px: scatter of the
-	// centroid on decoded video.
+	// centreU is the standard uncertainty of a ball centre, px: scatter of
+	// its edges on decoded video.
 	centreU = 0.12
-	// rollU is the same while the ball rolls: a dark mark that turns with it pulls
-	// the centroid to and fro.
-	rollU = 0.2
 )
 
 // Next takes the clip's next frame with the stickers seen in it.
@@ -200,8 +198,12 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 			// With the head away the whole outline counts.
 			b.clear++
 			k := 1 / math.Min(float64(b.clear), 60)
-			x, y, _ := centroid(f, b.RestX, b.RestY, b.Radius, b.Radius+1.5, b.floor, b.level)
-			b.RestX += k * (x - b.RestX)
+			_, y, _ := centroid(f, b.RestX, b.RestY, b.Radius, b.Radius+1.5, b.floor, b.level)
+			left, right, ok := b.edges(f, b.RestX, b.RestY)
+			if ok {
+				b.RestX += k * ((left+right)/2 - b.RestX)
+				b.spread += k * ((right-left)/2 - b.spread)
+			}
 			b.RestY += k * (y - b.RestY)
 			b.sum.add(f, b.RestX, b.RestY, b.Radius)
 		}
@@ -281,16 +283,24 @@ func (fd *Finder) launch(f *track.Frame, b *Ball, anchors []Anchor) bool {
 	return true
 }
 
-// pin measures a moving ball found at c. While the head is close behind, its
-// bright parts would pull the centroid: then the edge alone counts.
+// edges returns the x of the centre as the left and the right edge tell it.
+func (b *Ball) edges(f *track.Frame, x, y float64) (left, right float64, ok bool) {
+	left, okL := middle(f, x, y, b.Radius, -1, b.floor, b.level)
+	right, okR := middle(f, x, y, b.Radius, 1, b.floor, b.level)
+	near := 0.5 * b.Radius
+	return left, right, okL && okR && math.Abs(left-x) < near && math.Abs(right-x) < near
+}
+
+// pin measures a moving ball found at c. While the head is close behind, only
+// the edge in front tells the place.
 func (fd *Finder) pin(f *track.Frame, b *Ball, c circle, anchors []Anchor) {
 	x, y, u := c.x, c.y, edgeU
-	if clearAt(c.x, c.y, anchors, b.Radius, pinClear) {
-		streak := math.Abs(b.vx) / 60 * 0.5
-		mx, my, share := centroid(f, c.x, c.y, b.Radius, b.Radius+1+streak, b.floor, b.level)
-		if share > 0.5 && share < 1.6 && math.Abs(mx-c.x) < b.Radius {
-			x, y, u = mx, my, rollU
-		}
+	left, right, ok := b.edges(f, c.x, c.y)
+	switch front, okF := middle(f, c.x, c.y, b.Radius, b.away, b.floor, b.level); {
+	case ok && clearAt(c.x, c.y, anchors, b.Radius, pinClear):
+		x, u = (left+right)/2, centreU
+	case b.away != 0 && okF && math.Abs(front-c.x) < 0.5*b.Radius:
+		x, u = front-b.away*b.spread, centreU
 	}
 	b.see(f, x, y, u)
 	since := f.T - b.lastT

@@ -102,12 +102,17 @@ func (w *work) limit(id, status, reason string) {
 	}
 }
 
+// restU is how well the moment can be told at which a putter came to rest, as it
+// does so by degrees: the last 1.5 mm of a waggle take about a tenth of a second,
+// any part of which could be called still (standard uncertainty, s).
+const restU = 0.06
+
 func (w *work) still() {
 	const id = "still_time"
 	if !w.needs(id, track.Start) {
 		return
 	}
-	from := Input{Name: "moment the putter came to rest", Value: w.stroke.Address.StillFrom, U: w.in.FrameInterval / math.Sqrt(12)}
+	from := Input{Name: "moment the putter came to rest", Value: w.stroke.Address.StillFrom, U: math.Hypot(restU, w.in.FrameInterval/math.Sqrt(12))}
 	w.add(id, "s", "since when the putter had kept its address place, to the start", []Input{from, w.time(track.Start)},
 		func(v []float64) float64 { return v[1] - v[0] })
 	if w.stroke.Address.FromStart {

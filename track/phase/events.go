@@ -74,7 +74,7 @@ func (tm *timing) findTop() {
 	at, back, u := largest(nodes, backward, correlation)
 	s.Top = Place{X: -back, Y: nodes[at].y, U: u, Known: true}
 	level := s.Top.X + mm(tm.o.TopDistance)
-	uLine := math.Hypot(nodes[at].u, u)
+	uLine := tm.line(nodes[at].u, u)
 	t1, u1, ok1 := cross(nodes[:at+1], alongX, level, uLine, false, false)
 	t2, u2, ok2 := cross(nodes[at:], alongX, level, uLine, true, true)
 	if !ok1 || !ok2 {
@@ -83,6 +83,12 @@ func (tm *timing) findTop() {
 		return
 	}
 	tm.placeTop(t1, t2, u1, u2)
+}
+
+// line is the standard uncertainty of a position against a line that is itself
+// uncertain: that of the fit, of the line, and what frames share.
+func (tm *timing) line(fit, line float64) float64 {
+	return math.Sqrt(fit*fit + line*line + tm.in.Slow*tm.in.Slow)
 }
 
 // placeTop applies the rule of the pause. Close to its limit the two rules give
@@ -141,7 +147,7 @@ func (tm *timing) findStart() {
 		if t, _, ok := cross(nodes, alongX, level, 0, false, true); ok {
 			u = tm.grid.at(index(t)).u
 		}
-		t, ut, ok := cross(nodes, alongX, level, math.Hypot(u, s.Address.U), false, true)
+		t, ut, ok := cross(nodes, alongX, level, tm.line(u, s.Address.U), false, true)
 		if !ok {
 			s.refuse(track.Start, "the start of the stroke was not found")
 			return

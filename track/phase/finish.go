@@ -33,7 +33,7 @@ func (tm *timing) findStop() {
 		return
 	}
 	s.Forward = Place{X: far, Y: reached[at].y, U: u, Known: true}
-	t, ut, ok := cross(reached, alongX, far-mm(tm.o.StopDistance), math.Hypot(reached[at].u, u), true, false)
+	t, ut, ok := cross(reached, alongX, far-mm(tm.o.StopDistance), tm.line(reached[at].u, u), true, false)
 	if !ok {
 		s.refuse(track.Stop, "the putter was already at its farthest when it was first seen after impact")
 		s.refuse(track.HoldEnd, "the stop was not found")
@@ -89,7 +89,7 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	if t, _, ok := cross(after, away, mm(tm.o.HoldDistance), 0, true, false); ok {
 		u = tm.grid.at(index(t)).u
 	}
-	t, ut, ok := cross(after, away, mm(tm.o.HoldDistance), math.Hypot(u, s.Finish.U), true, false)
+	t, ut, ok := cross(after, away, mm(tm.o.HoldDistance), tm.line(u, s.Finish.U), true, false)
 	switch {
 	case ok:
 		s.set(track.Event{Name: track.HoldEnd, T: t, U: ut, Status: track.Measured})

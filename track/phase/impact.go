@@ -83,7 +83,7 @@ func (tm *timing) contactPlace() (track.Witness, bool) {
 
 // speedStep meets the motion before impact with the motion after: both curves
 // hold one position at impact, and their speeds differ. Frames that may show
-// both are left out. It is a witness only when the step is significant.
+// both are trusted less. It is a witness only when the step is significant.
 func (tm *timing) speedStep(about float64) (track.Witness, bool) {
 	t := about
 	for range 3 {

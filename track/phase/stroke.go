@@ -18,6 +18,7 @@ type Input struct {
 	Launches       []path.Launch // one per struck ball, in any order
 	Clicks         []Click
 	FrameInterval  float64 // s; 0 takes the median of the path
+	Slow           float64 // m, standard uncertainty of a position that neighbouring frames share (pixel phase, a codec that lets slow motion lag), so that averaging them does not lower it
 	DirectionKnown bool    // false: x may point away from the target
 	Smoothing      path.Options
 }
