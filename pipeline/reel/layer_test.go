@@ -1,0 +1,148 @@
+package reel
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+	"testing"
+
+	"strokereel/overlay"
+	"strokereel/pipeline/clip"
+	"strokereel/track"
+)
+
+// box draws a rectangle of a colour at an opacity, as overlay blends.
+func box(c color.NRGBA, r image.Rectangle) func(int, *image.RGBA) error {
+	return func(_ int, img *image.RGBA) error {
+		draw.Draw(img, r, image.NewUniform(c), image.Point{}, draw.Over)
+		return nil
+	}
+}
+
+// Blending in planes gives what blending in red, green and blue would.
+func TestLayerBlends(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		ink  color.NRGBA
+	}{
+		{"opaque", color.NRGBA{0x56, 0xB4, 0xE9, 255}},
+		{"a plate", color.NRGBA{0x10, 0x17, 0x1F, 219}},
+		{"faint", color.NRGBA{0xF0, 0xE4, 0x42, 60}},
+		{"white", color.NRGBA{255, 255, 255, 128}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := newFrame(32, 16, color.RGBA{180, 60, 90, 255})
+			under := clip.ToRGBA(nil, f, clip.SitedLeft).RGBAAt(10, 10)
+			l := newLayer(32, 16)
+			if err := l.draw(box(c.ink, image.Rect(4, 4, 20, 12))); err != nil {
+				t.Fatal(err)
+			}
+			l.over(f)
+			got := clip.ToRGBA(nil, f, clip.SitedLeft)
+			mix := func(a, b uint8) float64 {
+				k := float64(c.ink.A) / 255
+				return k*float64(a) + (1-k)*float64(b)
+			}
+			want := [3]float64{mix(c.ink.R, under.R), mix(c.ink.G, under.G), mix(c.ink.B, under.B)}
+			p := got.RGBAAt(10, 8)
+			for i, v := range [3]uint8{p.R, p.G, p.B} {
+				if math.Abs(float64(v)-want[i]) > 3 {
+					t.Errorf("blended %v, want %.0f", p, want)
+					break
+				}
+			}
+			if q := got.RGBAAt(28, 2); q != under {
+				t.Errorf("beside the drawing %v, was %v", q, under)
+			}
+		})
+	}
+}
+
+func TestLayerForgets(t *testing.T) {
+	l := newLayer(32, 16)
+	for _, r := range []image.Rectangle{image.Rect(0, 0, 32, 16), image.Rect(2, 2, 5, 5)} {
+		if err := l.draw(box(color.NRGBA{200, 10, 10, 255}, r)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	f := noise(32, 16)
+	was := append([]byte(nil), f.Y...)
+	l.over(f)
+	for i := range f.Y {
+		inside := i%32 < 6 && i/32 < 6
+		if !inside && f.Y[i] != was[i] {
+			t.Fatalf("pixel (%d, %d) still carries what was drawn before", i%32, i/32)
+		}
+	}
+	if err := l.draw(func(int, *image.RGBA) error { return nil }); err != nil {
+		t.Fatal(err)
+	}
+	g := noise(32, 16)
+	l.over(g)
+	if !bytes.Equal(g.Y, noise(32, 16).Y) || !bytes.Equal(g.U, noise(32, 16).U) {
+		t.Error("an empty layer changes the picture")
+	}
+}
+
+// The same two drawings must be laid out alike over black and over white.
+func TestArtistDrawsAlikeOnBothGrounds(t *testing.T) {
+	p := planOf(t, lessonOf(usual().measured(), second().measured()), Wide, DefaultOptions())
+	found := findings([]Clip{usual().measured(), second().measured()})
+	for _, seg := range p.Segments {
+		for _, pane := range seg.Panes {
+			a, err := newArtist(seg, pane, p.Sources, found)
+			if err != nil {
+				t.Fatal(err)
+			}
+			l := newLayer(p.Width, p.Height)
+			err = l.draw(func(ground int, img *image.RGBA) error { return a.draw(ground, img, moment{frame: 190, t: 3.3}) })
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(l.spans) == 0 {
+				t.Errorf("%s: nothing is drawn", seg.Kind)
+			}
+			for _, s := range l.spans {
+				for x := s.x0; x < s.x1; x++ {
+					b, w := l.black.RGBAAt(x, s.y), l.white.RGBAAt(x, s.y)
+					if int(b.R) > int(w.R)+2 || int(b.G) > int(w.G)+2 || int(b.B) > int(w.B)+2 {
+						t.Fatalf("%s: (%d, %d) is %v over black and %v over white", seg.Kind, x, s.y, b, w)
+					}
+				}
+			}
+		}
+	}
+}
+
+func TestPaint(t *testing.T) {
+	for _, c := range []color.RGBA{overlay.Slate, {255, 255, 255, 255}, {0, 0, 0, 255}, {255, 0, 0, 255}, {0, 0, 255, 255}} {
+		got := clip.ToRGBA(nil, newFrame(8, 8, c), clip.SitedLeft).RGBAAt(3, 3)
+		for i, d := range [3]int{int(got.R) - int(c.R), int(got.G) - int(c.G), int(got.B) - int(c.B)} {
+			if d < -2 || d > 2 {
+				t.Errorf("colour %v is shown as %v (channel %d)", c, got, i)
+			}
+		}
+	}
+}
+
+func BenchmarkLayer(b *testing.B) {
+	p, err := Make(lessonOf(usual().measured(), second().measured()), lessonOf(usual().measured(), second().measured()).Compare(), Wide, DefaultOptions())
+	if err != nil {
+		b.Fatal(err)
+	}
+	seg := p.Segments[2]
+	a, err := newArtist(seg, seg.Panes[0], p.Sources, findings([]Clip{usual().measured(), second().measured()}))
+	if err != nil {
+		b.Fatal(err)
+	}
+	l, f := newLayer(p.Width, p.Height), &track.Frame{}
+	*f = *newFrame(p.Width, p.Height, backdrop)
+	for b.Loop() {
+		if err := l.draw(func(ground int, img *image.RGBA) error { return a.draw(ground, img, moment{frame: 190, t: 3.3}) }); err != nil {
+			b.Fatal(err)
+		}
+		l.over(f)
+	}
+}

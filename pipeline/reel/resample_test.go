@@ -1,0 +1,125 @@
+package reel
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"strokereel/pipeline/clip"
+	"strokereel/track"
+)
+
+// noise is a picture of random samples.
+func noise(w, h int) *track.Frame {
+	f := newFrame(w, h, backdrop)
+	r := rand.New(rand.NewPCG(1, 2))
+	for _, p := range [][]byte{f.Y, f.U, f.V} {
+		for i := range p {
+			p[i] = byte(16 + r.IntN(220))
+		}
+	}
+	return f
+}
+
+func TestPlaceMovedByWholePixels(t *testing.T) {
+	src := noise(64, 48)
+	dst := newFrame(40, 30, backdrop)
+	newResampler(64, 48, clip.SitedLeft, Box{0, 0, 40, 30}, View{Scale: 1, X: -10, Y: -6}).place(dst, src)
+	for y := range 30 {
+		for x := range 40 {
+			if got, want := dst.Y[y*40+x], src.Y[(y+6)*64+x+10]; got != want {
+				t.Fatalf("luma (%d, %d) is %d, want %d", x, y, got, want)
+			}
+		}
+	}
+	for y := range 15 {
+		for x := range 20 {
+			if got, want := dst.U[y*20+x], src.U[(y+3)*32+x+5]; got != want {
+				t.Fatalf("chroma (%d, %d) is %d, want %d", x, y, got, want)
+			}
+		}
+	}
+}
+
+// A picture whose brightness rises evenly rises evenly when scaled, at the
+// places the view says, for luma and for chroma of either siting.
+func TestPlaceKeepsPositions(t *testing.T) {
+	const w, h = 200, 120
+	at := func(x, y float64) float64 { return 40 + 0.6*x + 0.5*y } // of edge coordinates
+	for _, c := range []struct {
+		name   string
+		siting clip.Siting
+		left   float64 // of the first chroma sample
+		view   View
+	}{
+		{"larger", clip.SitedLeft, 0.5, View{Scale: 1.6, X: -31.3, Y: -20.7}},
+		{"smaller, chroma in the middle", clip.SitedCentre, 1, View{Scale: 0.6, X: -2, Y: -1}},
+		{"by a hair", clip.SitedLeft, 0.5, View{Scale: 1.0007, X: -20.25, Y: -10.5}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			src := newFrame(w, h, backdrop)
+			for i := range src.Y {
+				src.Y[i] = byte(math.Round(at(float64(i%w)+0.5, float64(i/w)+0.5)))
+			}
+			for i := range src.U {
+				v := at(2*float64(i%(w/2))+c.left, 2*float64(i/(w/2))+1)
+				src.U[i], src.V[i] = byte(math.Round(v)), byte(math.Round(255-v))
+			}
+			const bw, bh = 100, 60
+			dst := newFrame(bw, bh, backdrop)
+			newResampler(w, h, c.siting, Box{0, 0, bw, bh}, c.view).place(dst, src)
+			clipAt := func(x, y float64) (float64, float64) {
+				return (x - c.view.X) / c.view.Scale, (y - c.view.Y) / c.view.Scale
+			}
+			for y := 4; y < bh-4; y++ {
+				for x := 4; x < bw-4; x++ {
+					want := at(clipAt(float64(x)+0.5, float64(y)+0.5))
+					if got := float64(dst.Y[y*bw+x]); math.Abs(got-want) > 1.2 {
+						t.Fatalf("luma (%d, %d) is %g, want %.1f", x, y, got, want)
+					}
+				}
+			}
+			for y := 4; y < bh/2-4; y++ {
+				for x := 4; x < bw/2-4; x++ {
+					want := at(clipAt(2*float64(x)+0.5, 2*float64(y)+1))
+					if got := float64(dst.U[y*bw/2+x]); math.Abs(got-want) > 1.2 {
+						t.Fatalf("chroma (%d, %d) is %g, want %.1f", x, y, got, want)
+					}
+					if got := float64(dst.V[y*bw/2+x]); math.Abs(got-(255-want)) > 1.2 {
+						t.Fatalf("chroma (%d, %d) is %g, want %.1f", x, y, got, 255-want)
+					}
+				}
+			}
+		})
+	}
+}
+
+// Outside the picture the frame stays as it was; a grey picture stays grey to
+// its edges.
+func TestPlaceLeavesTheRest(t *testing.T) {
+	src := newFrame(40, 20, backdrop)
+	fill(src.Y, 200)
+	dst := newFrame(100, 60, backdrop)
+	fill(dst.Y, 50)
+	newResampler(40, 20, clip.SitedLeft, Box{10, 10, 80, 40}, View{Scale: 1.5, X: 10, Y: 5}).place(dst, src)
+	for y := range 60 {
+		for x := range 100 {
+			want := byte(50)
+			if x >= 20 && x < 80 && y >= 15 && y < 45 {
+				want = 200
+			}
+			if got := dst.Y[y*100+x]; got != want {
+				t.Fatalf("(%d, %d) is %d, want %d", x, y, got, want)
+			}
+		}
+	}
+}
+
+func BenchmarkPlace(b *testing.B) {
+	src := noise(1920, 1080)
+	dst := newFrame(1080, 1920, backdrop)
+	r := newResampler(1920, 1080, clip.SitedLeft, Box{0, 0, 1080, 1920}, View{Scale: 1.7, X: -900, Y: 0})
+	for b.Loop() {
+		r.place(dst, src)
+	}
+}
