@@ -9,8 +9,8 @@ import (
 	"strokereel/track"
 )
 
-// evenly returns samples 1 s apart, centred on 0, with x = f(t).
-func evenly(n int, f func(float64) float64) []track.Point {
+// samplesOf returns samples 1 s apart, centred on 0, with x = f(t).
+func samplesOf(n int, f func(float64) float64) []track.Point {
 	var p []track.Point
 	for i := range n {
 		t := float64(i - n/2)
@@ -44,7 +44,7 @@ func TestLocalIsSavitzkyGolay(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			n := len(test.table)
 			for i, c := range test.table {
-				one := evenly(n, func(t float64) float64 {
+				one := samplesOf(n, func(t float64) float64 {
 					if t == float64(i-n/2) {
 						return 1
 					}
@@ -66,7 +66,7 @@ func TestLocalIsSavitzkyGolay(t *testing.T) {
 // Noise gain sqrt(sum c^2) of the tables above.
 func TestLocalNoise(t *testing.T) {
 	for n, want := range map[int][2]float64{5: {0.6969, 0.3162}, 7: {0.5774, 0.1890}, 9: {0.5054, 0.1291}, 11: {0.4555, 0.0953}} {
-		f, err := Local(evenly(n, func(t float64) float64 { return t }), 0, float64(n/2), 2, Both)
+		f, err := Local(samplesOf(n, func(t float64) float64 { return t }), 0, float64(n/2), 2, Both)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -124,7 +124,7 @@ func TestLocalExact(t *testing.T) {
 }
 
 func TestLocalTooFew(t *testing.T) {
-	if _, err := Local(evenly(3, math.Abs), 0, 5, 2, Both); !errors.Is(err, ErrTooFew) {
+	if _, err := Local(samplesOf(3, math.Abs), 0, 5, 2, Both); !errors.Is(err, ErrTooFew) {
 		t.Errorf("three samples for a quadratic: got %v, wanted ErrTooFew", err)
 	}
 }
@@ -132,7 +132,7 @@ func TestLocalTooFew(t *testing.T) {
 // Residuals far above the stated U must enlarge the result's.
 func TestLocalBirge(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 2))
-	p := evenly(41, func(float64) float64 { return 5 * rng.NormFloat64() })
+	p := samplesOf(41, func(float64) float64 { return 5 * rng.NormFloat64() })
 	f, err := Local(p, 0, 20, 2, Both)
 	if err != nil {
 		t.Fatal(err)

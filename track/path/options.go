@@ -16,7 +16,7 @@ type Options struct {
 	// toe or shoe usually hides the sticker.
 	MaxGap float64 `key:"max_gap" unit:"s" range:"0.02..0.5" help:"longest stretch without a seen sample that is bridged; longer holes stay holes"`
 	// Reach: two frames at 60 frames/s, needed at impact, where the frame
-	// that shows both speeds is left out.
+	// that shows both speeds tells little.
 	Reach float64 `key:"reach" unit:"s" range:"0..0.1" help:"how far outside the seen samples, or beyond the last sample before a break, a fit may be asked for"`
 
 	StrokeAmplitude float64 `key:"stroke_amplitude" unit:"m" range:"0.05..1" help:"size of the stroke used to find what a window cannot follow; 0.25 m is an average backstroke"`

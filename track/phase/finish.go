@@ -44,7 +44,7 @@ func (tm *timing) findStop() {
 }
 
 // afterImpact returns the nodes from impact on; the first frame after it may be
-// late, as frames that show both speeds are left out.
+// late when the sticker was hidden.
 func (tm *timing) afterImpact(impact, end float64) (nodes []node, whole bool) {
 	for t := impact + step; t <= impact+tm.in.Smoothing.MaxGap; t += step {
 		if tm.grid.at(index(t)).ok {

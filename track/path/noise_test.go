@@ -1,0 +1,35 @@
+package path
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"strokereel/track"
+)
+
+// A path that states the wrong U is put right by its own scatter, within a
+// fifth; one that hardly moves cannot tell and stays as it is.
+func TestWithOwnNoise(t *testing.T) {
+	const noise = 0.0003 // m
+	for _, stated := range []float64{noise / 2, noise, 2 * noise} {
+		rng := rand.New(rand.NewPCG(9, 1))
+		p := track.Path{Object: track.Putter}
+		for i := range 240 {
+			at := float64(i) / 120
+			p.Points = append(p.Points, track.Point{Frame: i, T: at, X: 0.3*math.Sin(4*at) + noise*rng.NormFloat64(), U: stated, Seen: true})
+		}
+		if got := WithOwnNoise(p).Points[7].U; math.Abs(got/noise-1) > 0.2 {
+			t.Errorf("stated %.2f mm, true %.2f mm: became %.2f mm", 1e3*stated, 1e3*noise, 1e3*got)
+		}
+		if p.Points[7].U != stated {
+			t.Errorf("the path given was changed to %.2f mm", 1e3*p.Points[7].U)
+		}
+		for i := range p.Points {
+			p.Points[i].X = noise * rng.NormFloat64()
+		}
+		if got := WithOwnNoise(p).Points[7].U; got != stated {
+			t.Errorf("a putter at rest: U became %.2f mm from %.2f mm", 1e3*got, 1e3*stated)
+		}
+	}
+}
