@@ -3,10 +3,12 @@ package night
 import (
 	"fmt"
 	"html"
+	"math"
 	"net/url"
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -133,6 +135,45 @@ func TestWords(t *testing.T) {
 	} {
 		if got != want {
 			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+}
+
+var colour = regexp.MustCompile(`--([a-z]+): #([0-9a-f]{6})`)
+
+// luminance is the relative luminance of WCAG 2.2.
+func luminance(t *testing.T, hex string) float64 {
+	t.Helper()
+	v, err := strconv.ParseUint(hex, 16, 32)
+	must(t, err)
+	part := func(shift int) float64 {
+		c := float64(v>>shift&255) / 255
+		if c <= 0.04045 {
+			return c / 12.92
+		}
+		return math.Pow((c+0.055)/1.055, 2.4)
+	}
+	return 0.2126*part(16) + 0.7152*part(8) + 0.0722*part(0)
+}
+
+// TestContrast asks for 4.5 : 1 between text and ground, light and dark (WCAG
+// 2.2, success criterion 1.4.3).
+func TestContrast(t *testing.T) {
+	light, dark, ok := strings.Cut(pageText, "prefers-color-scheme: dark")
+	if !ok {
+		t.Fatal("there is no dark page")
+	}
+	for name, css := range map[string]string{"light": light, "dark": dark} {
+		palette := map[string]string{}
+		for _, c := range colour.FindAllStringSubmatch(css, -1) {
+			palette[c[1]] = c[2]
+		}
+		for _, pair := range []string{"ink ground", "ink sheet", "ink tint", "quiet ground", "quiet sheet", "mark tint", "link sheet", "on link"} {
+			a, b, _ := strings.Cut(pair, " ")
+			x, y := luminance(t, palette[a]), luminance(t, palette[b])
+			if ratio := (max(x, y) + 0.05) / (min(x, y) + 0.05); ratio < 4.5 {
+				t.Errorf("%s: %s has a contrast of %.2f", name, pair, ratio)
+			}
 		}
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
-	"image/png"
+	_ "image/png" // stills
 	"io"
 	"os"
 	"path/filepath"
@@ -30,7 +30,15 @@ var errNoStill = errors.New("there is no still")
 
 // smallStill makes the picture from an annotated still of the clip.
 func smallStill(dir string) error {
-	for _, pattern := range []string{"stroke-*-" + stillName + ".png", "stroke-*.png"} {
+	return smaller(dir, "stroke-*-"+stillName+".png", "stroke-*.png")
+}
+
+// smallPoster makes the picture from the poster of a reel.
+func smallPoster(dir string) error { return smaller(dir, "*.poster.jpg") }
+
+// smaller makes the picture from the first file that one of the patterns finds.
+func smaller(dir string, patterns ...string) error {
+	for _, pattern := range patterns {
 		names, err := filepath.Glob(filepath.Join(dir, pattern))
 		if err != nil || len(names) == 0 {
 			continue
@@ -40,7 +48,7 @@ func smallStill(dir string) error {
 			return fmt.Errorf("making a small picture: %w", err)
 		}
 		defer f.Close()
-		img, err := png.Decode(f)
+		img, _, err := image.Decode(f)
 		if err != nil {
 			return fmt.Errorf("making a small picture of %q: %w", names[0], err)
 		}

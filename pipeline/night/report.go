@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"strokereel/overlay/scene"
@@ -33,22 +32,19 @@ func (p *plan) report(draft string) (*Result, error) {
 	if err := p.compare(draft, res); err != nil {
 		return nil, err
 	}
-	var err error
-	if res.Files, err = list(draft); err != nil {
+	films, err := filepath.Glob(filepath.Join(draft, "*.mp4"))
+	if err != nil {
 		return nil, err
 	}
-	for _, name := range sorted(res.Files) {
-		switch {
-		case strings.HasSuffix(name, ".mp4"):
-			res.Films = append(res.Films, name)
-		case strings.HasSuffix(name, ".poster.jpg") && res.Picture == "":
-			res.Picture = name
-		}
+	for _, f := range films {
+		res.Films = append(res.Films, filepath.Base(f))
 	}
-	if res.Picture == "" {
-		res.Picture = p.picture()
-	}
-	return res, nil
+	res.Picture = p.picture()
+	if smallPoster(draft) == nil {
+		res.Picture = pictureFile
+	} // else a clip's own picture will do
+	res.Files, err = list(draft)
+	return res, err
 }
 
 // picture chooses a clip's picture for the lesson: the first after clip's, else

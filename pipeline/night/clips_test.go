@@ -1,0 +1,82 @@
+package night
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"strokereel/pipeline/demo"
+	"strokereel/pipeline/lesson"
+	"strokereel/track"
+)
+
+// emptyBox may stand at the end of an mp4 file: another file, the same film
+// (ISO/IEC 14496-12, 8.1.2).
+const emptyBox = "\x00\x00\x00\x08free"
+
+// TestRealClips measures a rendered clip of 720p twice, beside one cut short and
+// a text with the name of a clip.
+func TestRealClips(t *testing.T) {
+	b := newBox(t)
+	spec, err := demo.Case("low-rate", 1)
+	must(t, err)
+	path := filepath.Join(t.TempDir(), "clip.mp4")
+	must(t, demo.Render(context.Background(), spec, path))
+	clip, err := os.ReadFile(path)
+	must(t, err)
+	must(t, os.Mkdir(filepath.Join(b.in, "S-014"), 0o755))
+	for name, data := range map[string][]byte{"before.mp4": clip, "after.mp4": append(clip[:len(clip):len(clip)], emptyBox...), "after 2.mp4": clip[:len(clip)/3]} {
+		must(t, os.WriteFile(filepath.Join(b.in, "S-014", name), data, 0o644))
+	}
+	data, err := os.ReadFile(demo.TruthPath(path))
+	must(t, err)
+	var truth demo.Truth
+	must(t, json.Unmarshal(data, &truth))
+	b.put("S-014/after 3.mp4", "not a film")
+	originals := tree(t, b.in)
+
+	j := b.job()
+	j.measure = nil
+	m, err := Run(context.Background(), j)
+	must(t, err)
+	wantStates(t, m, "S-014=done+2")
+	if len(m.Lessons[0].Result.Films) != 1 {
+		t.Errorf("films %v", m.Lessons[0].Result.Films)
+	}
+	for _, c := range m.Lessons[0].Result.Clips {
+		if c.State != usable {
+			continue
+		}
+		dir := filepath.Join(b.out, "S-014", c.Folder)
+		r, err := readReport(filepath.Join(dir, "report.json"))
+		must(t, err)
+		if _, err := os.Stat(filepath.Join(dir, pictureFile)); err != nil {
+			t.Error(err)
+		}
+		if got, want := impactOf(t, r), *truth.Strokes[0].Events["impact"]; math.Abs(got-want) > 1/60. {
+			t.Errorf("%s: impact at %.4f s, want %.4f s within a frame", c.Name, got, want)
+		}
+	}
+	for name, hash := range tree(t, b.in) {
+		if originals[name] != hash {
+			t.Errorf("%s has changed", name)
+		}
+	}
+	if m, err = Run(context.Background(), j); err != nil || states(m) != "S-014=unchanged+2" {
+		t.Errorf("the second night ended with %s, %v", states(m), err)
+	}
+}
+
+func impactOf(t *testing.T, r lesson.Report) float64 {
+	t.Helper()
+	for _, s := range r.Strokes {
+		if e := s.Events[track.Impact]; s.Kind == track.Putt && e.TS != nil {
+			return *e.TS
+		}
+	}
+	t.Fatalf("no impact in the report: %+v", r.Warnings)
+	return 0
+}
