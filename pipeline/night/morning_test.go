@@ -17,7 +17,7 @@ import (
 // odd are names that break careless programs.
 var odd = []string{
 	"two words", "it's \"quoted\"", "a\nnew line", "100% sure %20 %s", "-rf", "💚 emoji ⛳", "<svg onload=alert(1)>", "javascript:alert(1)",
-	"a&b;c?d#e", "back\\slash", "tab\there", "bell\a", "\x1b[31mred", "‮turned", "broken \xff\xfe", "{{.Lesson}}", strings.Repeat("é", 127),
+	"a&b;c?d#e", "back\\slash", "tab\there", "bell\a", "\x1b[31mred", "\u202eturned", "broken \xff\xfe", "{{.Lesson}}", strings.Repeat("é", 127),
 }
 
 func TestOddNames(t *testing.T) {
@@ -52,7 +52,7 @@ func TestOddNames(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(b.out, textFile))
 	must(t, err)
 	for _, r := range string(text) {
-		if r < ' ' && r != '\n' || r == 0x7f || r == '‮' {
+		if r < ' ' && r != '\n' || r == 0x7f || r == '\u202e' {
 			t.Errorf("the text has the character %U", r)
 		}
 	}
@@ -130,7 +130,7 @@ func TestWords(t *testing.T) {
 	for got, want := range map[string]string{
 		amount(0): "0 kB", amount(999_400_000): "1.0 GB", amount(12_345_678): "12 MB", amount(999_000): "1 MB",
 		span(1400 * time.Millisecond): "1 s", span(59 * time.Minute): "59 min 00 s", span(3*time.Hour + 65*time.Second): "3 h 01 min",
-		plain("a\nb"): "a␊b", plain("a\x7f"): "a␡", plain("é 💚"): "é 💚", plain("x‮y"): "x\ufffdy",
+		plain("a\nb"): "a␊b", plain("a\x7f"): "a␡", plain("é 💚"): "é 💚", plain("x\u202ey"): "x\ufffdy",
 		link("a b", "c?d/e#f"): "./a%20b/c%3Fd/e%23f",
 	} {
 		if got != want {
