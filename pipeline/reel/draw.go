@@ -1,7 +1,10 @@
 package reel
 
 import (
+	"fmt"
 	"image"
+	"slices"
+	"strings"
 
 	"strokereel/overlay"
 	"strokereel/overlay/scene"
@@ -155,7 +158,23 @@ func compared(src Source, sources []Source, found []lesson.Findings) (overlay.El
 	if err != nil {
 		return nil, err
 	}
-	return c, nil
+	own := 0
+	if src.Role == sources[1].Role {
+		own = 1
+	}
+	return ownValues{c, fmt.Sprintf("compare %d ", own)}, nil
+}
+
+// ownValues is a comparison that says only the lengths of the clip it lies on:
+// the other clip says its own beside it.
+type ownValues struct {
+	*scene.Compare
+	key string // how its labels' keys begin
+}
+
+// Labels says the lengths of the own clip.
+func (o ownValues) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
+	return slices.DeleteFunc(o.Compare.Labels(c, m), func(l overlay.Label) bool { return !strings.HasPrefix(l.Key, o.key) })
 }
 
 func (g *Ground) scene() scene.Ground { return scene.Ground{X: g.X, Y: g.Y, DX: g.DX, DY: g.DY} }

@@ -28,8 +28,8 @@ func (s Shape) boxes() [2]Box {
 // both positive, with room for the putter head and the ball.
 type span struct{ back, through float64 }
 
-// headRoom is half a putter head and a ball, m.
-const headRoom = 0.15
+// headRoom is half a long putter head and a little air, m.
+const headRoom = 0.12
 
 // extent is what of a source's width must be seen, px of the clip.
 func (s Source) extent(r span) (x0, x1 float64) {
@@ -45,8 +45,9 @@ func (s Source) extent(r span) (x0, x1 float64) {
 const cropMost = 1.35
 
 // single places one clip in a box: it fills the box unless that would cut off
-// the stroke or most of the picture. The stroke stands in the middle, and what
-// the picture leaves free is above it.
+// the stroke or most of the picture. The stroke stands in the middle. What is
+// too high loses its top, and what the picture leaves free is below it, where
+// the lengths are.
 func single(box Box, s Source, r span) View {
 	w, h := float64(s.width), float64(s.height)
 	bw, bh := float64(box.W), float64(box.H)
@@ -63,9 +64,6 @@ func single(box Box, s Source, r span) View {
 	v := View{Scale: scale}
 	v.X = cover(bw/2-scale*(x0+x1)/2, bw, w*scale)
 	v.Y = min(bh-h*scale, 0)
-	if h*scale < bh {
-		v.Y = bh - h*scale
-	}
 	return v
 }
 

@@ -29,7 +29,7 @@ type Options struct {
 	// is not seen on a phone (SSIM 0.94 on grainy clips, measured).
 	Quality int `key:"quality" unit:"crf" range:"10..35" help:"how coarsely the film is coded; 20 is not told from the clip; higher is smaller and coarser"`
 	// SendSize is what mail and messengers commonly take, no source.
-	SendSize float64 `key:"send_size" unit:"MB" range:"1..2000" help:"largest size of the form for sending; 15 MB passes common mail limits; lower it where messengers take less"`
+	SendSize float64 `key:"send_size" unit:"MB" range:"0.1..2000" help:"largest size of the form for sending; 15 MB passes common mail limits; lower it where messengers take less"`
 
 	// Clip and Sound are the settings of those packages, which own them.
 	Clip  clip.Options
