@@ -192,7 +192,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 // slowShare is how much of a sticker's position error neighbouring frames share,
 // as seen on rendered clips: the fit's error moves with the sticker's place
 // between the pixels, and a codec lets slow motion lag.
-const slowShare = 0.7
+const slowShare = 1.2
 
 // medianU is the typical standard uncertainty of a track's positions, px.
 func medianU(tr track.Track) float64 {

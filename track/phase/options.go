@@ -31,8 +31,8 @@ type Options struct {
 	MinSpeed    float64 `key:"min_speed" unit:"m/s" range:"0.05..2" help:"slowest swing through the address; 0.25 m/s rolls a ball half a metre on a quick green"`
 	MaxBackTime float64 `key:"max_back_time" unit:"s" range:"0.5..10" help:"longest time from address to top, with a pause; 3 s is four times the usual one"`
 	MaxDownTime float64 `key:"max_down_time" unit:"s" range:"0.2..5" help:"longest time from top to address; 1.2 s is four times the usual one"`
-	ArcSlope    float64 `key:"arc_slope" unit:"1" range:"0.05..2" help:"how much a stroke may rise per metre along the line; 0.35 is twice the rise of a putter at the end of a half-metre swing"`
-	ArcFloor    float64 `key:"arc_floor" unit:"mm" range:"5..100" help:"rise allowed to any stroke, on top of arc_slope; 25 mm leaves room for a tilted camera"`
+	ArcSlope    float64 `key:"arc_slope" unit:"1" range:"0.05..2" help:"how much a stroke may rise per metre along the line; 0.6 leaves room for a wrist that lifts the head by 20 cm at the end of a half-metre swing"`
+	ArcFloor    float64 `key:"arc_floor" unit:"mm" range:"5..100" help:"rise allowed to any stroke, on top of arc_slope; 30 mm leaves room for a tilted camera"`
 
 	MaxGapToBall float64 `key:"max_gap_to_ball" unit:"mm" range:"0..50" help:"largest distance of face and ball at address; 12 mm, with every gap from zero taken as likely (common practice, no source)"`
 	// ClickOffset is not added here: clicks carry it in U.
@@ -50,7 +50,7 @@ func DefaultOptions() Options {
 		StopDistance: 2, ReturnDistance: 5, HoldDistance: 5, FinishTime: 0.05, FinishDistance: 1,
 		StillDistance: 1.5, StillTime: 0.25, FullStillTime: 1, OnsetTime: 0.2,
 		MinBack: 15, MinPractice: 60, MinThrough: 20, MinSpeed: 0.25,
-		MaxBackTime: 3, MaxDownTime: 1.2, ArcSlope: 0.35, ArcFloor: 25,
+		MaxBackTime: 3, MaxDownTime: 1.2, ArcSlope: 0.6, ArcFloor: 30,
 		MaxGapToBall: 12, ClickReach: 0.12, LaunchReach: 0.12, MinStep: 4, MaxStep: 0.45, Disagree: 0.01,
 	}
 }
