@@ -103,3 +103,13 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	out.lively = watch.Lively()
 	return out, nil
 }
+
+// TrackingPass reads every frame of a clip once and follows what is in it, and
+// returns how many frames there were; the bench times it against plain decoding.
+func TrackingPass(ctx context.Context, file string, s settings.Settings) (frames int, err error) {
+	w, err := follow(ctx, file, s, nil)
+	if err != nil {
+		return 0, err
+	}
+	return w.frames, nil
+}
