@@ -39,6 +39,7 @@ func (k *kept) keep(f *track.Frame) {
 const skipped = 0.2
 
 func openFeed(ctx context.Context, path string, o clip.Options) (*feed, error) {
+	o.ReadAhead = 1 // the feed holds two frames itself
 	r, err := clip.Open(ctx, path, o)
 	if err != nil {
 		return nil, err

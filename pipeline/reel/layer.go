@@ -1,7 +1,7 @@
 package reel
 
 import (
-	"encoding/binary"
+	"bytes"
 	"image"
 	"image/color"
 
@@ -20,7 +20,8 @@ import (
 // picture is ever converted, only what was drawn.
 type layer struct {
 	black, white *image.RGBA
-	spans        []extent // touched pixels, rows rising
+	blank        [2][]byte // a chunk of each without anything drawn
+	spans        []extent  // touched pixels, rows rising
 	w, h         int
 
 	luma             []uint8 // light, limited range times opacity, without the offset
@@ -43,6 +44,11 @@ func newLayer(w, h int) *layer {
 			l.black.Pix[i] = 255
 		}
 	}
+	for i, img := range []*image.RGBA{l.black, l.white} {
+		for range chunk {
+			l.blank[i] = append(l.blank[i], img.Pix[:4]...)
+		}
+	}
 	return l
 }
 
@@ -59,12 +65,9 @@ func (l *layer) clear() {
 	l.spans, l.pairs = l.spans[:0], l.pairs[:0]
 }
 
-const (
-	twoBlack = uint64(0xff000000ff000000)
-	twoWhite = ^uint64(0)
-	// nearby spans are joined when fewer than this many px lie between them
-	nearby = 16
-)
+// chunk is how many px are compared at once when looking for what was drawn:
+// most of a picture is untouched, and comparing memory is quick.
+const chunk = 32
 
 // gather finds what was drawn since clear and turns it into light and opacity.
 func (l *layer) gather() {
@@ -72,14 +75,15 @@ func (l *layer) gather() {
 	for y := range l.h {
 		b, w := l.black.Pix[y*stride:y*stride+4*l.w], l.white.Pix[y*stride:y*stride+4*l.w]
 		first := len(l.spans)
-		for x := 0; x+1 < l.w; x += 2 {
-			if binary.LittleEndian.Uint64(b[4*x:]) == twoBlack && binary.LittleEndian.Uint64(w[4*x:]) == twoWhite {
+		for x := 0; x < l.w; x += chunk {
+			end := min(x+chunk, l.w)
+			if bytes.Equal(b[4*x:4*end], l.blank[0][:4*(end-x)]) && bytes.Equal(w[4*x:4*end], l.blank[1][:4*(end-x)]) {
 				continue
 			}
-			if n := len(l.spans); n > first && x-l.spans[n-1].x1 < nearby {
-				l.spans[n-1].x1 = x + 2
+			if n := len(l.spans); n > first && l.spans[n-1].x1 == x {
+				l.spans[n-1].x1 = end
 			} else {
-				l.spans = append(l.spans, extent{y, x, x + 2})
+				l.spans = append(l.spans, extent{y, x, end})
 			}
 		}
 	}
@@ -103,21 +107,41 @@ func (l *layer) light(s extent) {
 	}
 }
 
-// gatherChroma averages the colour of each block of 2 x 2 pixels.
+// gatherChroma averages the colour of each block of 2 x 2 pixels that was
+// touched. Spans begin and end at whole chunks, so blocks of the second of two
+// rows are new only where the first was untouched.
 func (l *layer) gatherChroma() {
 	cw := (l.w + 1) / 2
-	for i := 0; i < len(l.spans); {
-		// All spans of the two rows of a row of chroma, joined.
-		row := l.spans[i].y / 2
-		x0, x1 := l.w, 0
-		for ; i < len(l.spans) && l.spans[i].y/2 == row; i++ {
-			x0, x1 = min(x0, l.spans[i].x0), max(x1, l.spans[i].x1)
+	above := 0 // first span of the row above
+	for i, s := range l.spans {
+		for above < i && l.spans[above].y < s.y-1 {
+			above++
 		}
-		for x := x0 / 2; x < (x1+1)/2; x++ {
-			l.block(row*cw+x, 2*x, 2*row)
+		row := s.y / 2
+		for x := s.x0; x < s.x1; x += chunk {
+			if s.y%2 == 1 && l.touched(above, s.y-1, x) {
+				continue
+			}
+			p := extent{row, x / 2, (min(x+chunk, s.x1) + 1) / 2}
+			for c := p.x0; c < p.x1; c++ {
+				l.block(row*cw+c, 2*c, 2*row)
+			}
+			l.pairs = append(l.pairs, p)
 		}
-		l.pairs = append(l.pairs, extent{row, x0 / 2, (x1 + 1) / 2})
 	}
+}
+
+// touched reports whether a span of row y holds x; from is where to look.
+func (l *layer) touched(from, y, x int) bool {
+	for _, s := range l.spans[from:] {
+		if s.y > y {
+			return false
+		}
+		if s.y == y && x >= s.x0 && x < s.x1 {
+			return true
+		}
+	}
+	return false
 }
 
 // block averages one block. The factors follow from BT.709-6, 3.3, times
