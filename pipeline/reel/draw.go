@@ -1,7 +1,6 @@
 package reel
 
 import (
-	"fmt"
 	"image"
 	"slices"
 	"strings"
@@ -143,8 +142,8 @@ func timers(s lesson.Stroke) []overlay.Element {
 	return out
 }
 
-// compared lays the lengths of both clips on the ground of one. Without both it
-// is nil.
+// compared lays the lengths of both clips on the ground of one, its own first.
+// Without both it is nil.
 func compared(src Source, sources []Source, found []lesson.Findings) (overlay.Element, error) {
 	var rows []scene.Compared
 	for i, s := range sources {
@@ -152,29 +151,27 @@ func compared(src Source, sources []Source, found []lesson.Findings) (overlay.El
 			return nil, nil
 		}
 		stroke := found[i].Report.Strokes[s.Stroke]
-		rows = append(rows, scene.Compared{Role: roleOf(s.Role), Back: stroke.Measure("backstroke_length"), Through: stroke.Measure("follow_through_length")})
+		row := scene.Compared{Role: roleOf(s.Role), Back: stroke.Measure("backstroke_length"), Through: stroke.Measure("follow_through_length")}
+		if s.Role == src.Role {
+			rows = slices.Insert(rows, 0, row)
+		} else {
+			rows = append(rows, row)
+		}
 	}
 	c, err := scene.NewCompare(src.Ground.scene(), rows...)
 	if err != nil {
 		return nil, err
 	}
-	own := 0
-	if src.Role == sources[1].Role {
-		own = 1
-	}
-	return ownValues{c, fmt.Sprintf("compare %d ", own)}, nil
+	return ownValues{c}, nil
 }
 
 // ownValues is a comparison that says only the lengths of the clip it lies on:
 // the other clip says its own beside it.
-type ownValues struct {
-	*scene.Compare
-	key string // how its labels' keys begin
-}
+type ownValues struct{ *scene.Compare }
 
-// Labels says the lengths of the own clip.
+// Labels says the lengths of the first row.
 func (o ownValues) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
-	return slices.DeleteFunc(o.Compare.Labels(c, m), func(l overlay.Label) bool { return !strings.HasPrefix(l.Key, o.key) })
+	return slices.DeleteFunc(o.Compare.Labels(c, m), func(l overlay.Label) bool { return !strings.HasPrefix(l.Key, "compare 0 ") })
 }
 
 func (g *Ground) scene() scene.Ground { return scene.Ground{X: g.X, Y: g.Y, DX: g.DX, DY: g.DY} }
