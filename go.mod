@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	github.com/fogleman/gg v1.3.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/u2takey/ffmpeg-go v0.5.0
 	gocv.io/x/gocv v0.31.0
