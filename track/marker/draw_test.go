@@ -1,8 +1,10 @@
 package marker
 
 import (
+	"image"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"strokereel/track"
 )
@@ -13,16 +15,28 @@ type rgb [3]float64
 // painting is a scene in RGB, painted by area sampling and turned into 4:2:0
 // planes here, without any of the package's formulas.
 type painting struct {
-	w, h int
-	px   []rgb
+	w, h    int
+	px      []rgb
+	y, u, v []float64       // the planes before noise, up to date outside changed
+	changed image.Rectangle // pixels painted since
+	left    bool            // siting of u and v
 }
 
 func paint(w, h int, floor rgb) *painting {
-	p := &painting{w: w, h: h, px: make([]rgb, w*h)}
+	cw, ch := (w+1)/2, (h+1)/2
+	p := &painting{w: w, h: h, px: make([]rgb, w*h), y: make([]float64, w*h), u: make([]float64, cw*ch), v: make([]float64, cw*ch)}
 	for i := range p.px {
 		p.px[i] = floor
 	}
+	p.changed = image.Rect(0, 0, w, h)
 	return p
+}
+
+// copy is a painting to go on from: what is still is painted once.
+func (p *painting) copy() *painting {
+	q := *p
+	q.px, q.y, q.u, q.v = slices.Clone(p.px), slices.Clone(p.y), slices.Clone(p.u), slices.Clone(p.v)
+	return &q
 }
 
 func (p *painting) rect(x0, y0, x1, y1 float64, c rgb) {
@@ -37,6 +51,7 @@ func (p *painting) rect(x0, y0, x1, y1 float64, c rgb) {
 }
 
 func (p *painting) blend(i, j int, share float64, c rgb) {
+	p.changed = p.changed.Union(image.Rect(i, j, i+1, j+1))
 	for d := range c {
 		p.px[j*p.w+i][d] += share * (c[d] - p.px[j*p.w+i][d])
 	}
@@ -75,44 +90,81 @@ func (p *painting) shape(x0, y0, x1, y1 float64, c rgb, in func(x, y float64) fl
 	}
 }
 
-// frame turns the painting into planes; left puts chroma samples on the left
-// pixel (weights 1 2 1), else between the two.
-func (p *painting) frame(index int, t float64, left bool, noise float64, rng *rand.Rand) *track.Frame {
-	cw, ch := (p.w+1)/2, (p.h+1)/2
-	f := &track.Frame{Index: index, T: t, Width: p.w, Height: p.h, Y: make([]byte, p.w*p.h), U: make([]byte, cw*ch), V: make([]byte, cw*ch)}
-	grain := func() float64 { return noise * rng.NormFloat64() }
-	ycc := func(c rgb) (y, u, v float64) {
-		// ITU-R BT.709-6, item 3.2 and 3.4, limited range.
-		l := 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2]
-		return 16 + 219*l/255, 128 + 224*(c[2]-l)/1.8556/255, 128 + 224*(c[0]-l)/1.5748/255
+// ycc codes a colour (ITU-R BT.709-6, item 3.2 and 3.4, limited range).
+func ycc(c rgb) (y, u, v float64) {
+	l := 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2]
+	return 16 + 219*l/255, 128 + 224*(c[2]-l)/1.8556/255, 128 + 224*(c[0]-l)/1.5748/255
+}
+
+// code brings the planes up to date; left puts chroma samples on the left pixel
+// (weights 1 2 1), else between the two.
+func (p *painting) code(left bool) {
+	if left != p.left {
+		p.left, p.changed = left, image.Rect(0, 0, p.w, p.h)
 	}
-	for i, c := range p.px {
-		y, _, _ := ycc(c)
-		f.Y[i] = level(y + grain())
-	}
-	for j := 0; j < ch; j++ {
-		for i := 0; i < cw; i++ {
-			var su, sv, n float64
-			for b := 0; b < 2; b++ {
-				for a := -1; a < 2; a++ {
-					weight := 1.0
-					if left && a == 0 {
-						weight = 2
-					} else if !left && a < 0 {
-						continue
-					}
-					x, y := 2*i+a, 2*j+b
-					if x < 0 || x >= p.w || y >= p.h {
-						continue
-					}
-					_, u, v := ycc(p.px[y*p.w+x])
-					su, sv, n = su+weight*u, sv+weight*v, n+weight
-				}
-			}
-			f.U[j*cw+i], f.V[j*cw+i] = level(su/n+grain()/2), level(sv/n+grain()/2)
+	r := p.changed
+	p.changed = image.Rectangle{}
+	for j := r.Min.Y; j < r.Max.Y; j++ {
+		for i := r.Min.X; i < r.Max.X; i++ {
+			p.y[j*p.w+i], _, _ = ycc(p.px[j*p.w+i])
 		}
 	}
-	return f
+	cw, ch := (p.w+1)/2, (p.h+1)/2
+	for j := r.Min.Y / 2; j < min(ch, r.Max.Y/2+1); j++ {
+		for i := r.Min.X / 2; i < min(cw, r.Max.X/2+1); i++ {
+			p.u[j*cw+i], p.v[j*cw+i] = p.chroma(i, j)
+		}
+	}
+}
+
+func (p *painting) chroma(i, j int) (u, v float64) {
+	var su, sv, n float64
+	for b := 0; b < 2; b++ {
+		for a := -1; a < 2; a++ {
+			weight := 1.0
+			if p.left && a == 0 {
+				weight = 2
+			} else if !p.left && a < 0 {
+				continue
+			}
+			x, y := 2*i+a, 2*j+b
+			if x < 0 || x >= p.w || y >= p.h {
+				continue
+			}
+			_, u, v := ycc(p.px[y*p.w+x])
+			su, sv, n = su+weight*u, sv+weight*v, n+weight
+		}
+	}
+	return su / n, sv / n
+}
+
+// frame turns the painting into planes with noise.
+func (p *painting) frame(index int, t float64, left bool, noise float64, rng *rand.Rand) *track.Frame {
+	p.code(left)
+	return &track.Frame{Index: index, T: t, Width: p.w, Height: p.h,
+		Y: grainy(p.y, noise, rng), U: grainy(p.u, noise/2, rng), V: grainy(p.v, noise/2, rng)}
+}
+
+// grain is normal noise; every plane takes a stretch of it that begins anywhere.
+var grain = func() []float64 {
+	rng := rand.New(rand.NewPCG(21, 22))
+	out := make([]float64, 1<<20-3)
+	for i := range out {
+		out[i] = rng.NormFloat64()
+	}
+	return out
+}()
+
+func grainy(plane []float64, noise float64, rng *rand.Rand) []byte {
+	out := make([]byte, len(plane))
+	k := rng.IntN(len(grain))
+	for i, v := range plane {
+		if k++; k >= len(grain) {
+			k = 0
+		}
+		out[i] = level(v + noise*grain[k])
+	}
+	return out
 }
 
 func level(v float64) byte { return byte(math.Max(0, math.Min(255, math.Round(v)))) }

@@ -10,6 +10,9 @@ import (
 type patch struct {
 	x0, y0, w, h int
 	p            []float64
+	// reach bounds what counts: samples farther outside the disc than this are
+	// another surface's. 0 takes the whole window.
+	reach float64
 }
 
 func (a *patch) resize(x0, y0, w, h int) {
@@ -85,27 +88,31 @@ func fitDisc(a *patch, start disc, b belief, edge float64) (discFit, bool) {
 		n = [fitParams][fitParams]float64{}
 		rss, wsum = 0, 0
 		sub := d.subframes()
-		i := 0
-		for y := 0; y < a.h; y++ {
-			for x := 0; x < a.w; x++ {
-				s, sx, sy, sr, sl := d.at(float64(a.x0+x), float64(a.y0+y), edge, sub)
-				res := a.p[i] - (d.base + d.gain*s)
-				i++
-				w := 1.0
-				if m := math.Abs(res); m > scale {
-					w = scale / m
-				}
-				j := [fitParams]float64{d.gain * sx, d.gain * sy, s, 1, d.gain * sr, d.gain * sl}
-				for p := 0; p < fitParams; p++ {
-					wj := w * j[p]
-					g[p] += wj * res
-					for q := p; q < fitParams; q++ {
-						n[p][q] += wj * j[q]
-					}
-				}
-				rss += w * res * res
-				wsum += w
+		far := math.Inf(1)
+		if a.reach > 0 {
+			far = start.r + start.l/2 + a.reach
+		}
+		for i := range a.p {
+			px, py := float64(a.x0+i%a.w), float64(a.y0+i/a.w)
+			if (px-start.x)*(px-start.x)+(py-start.y)*(py-start.y) > far*far {
+				continue
 			}
+			s, sx, sy, sr, sl := d.at(px, py, edge, sub)
+			res := a.p[i] - (d.base + d.gain*s)
+			w := 1.0
+			if m := math.Abs(res); m > scale {
+				w = scale / m
+			}
+			j := [fitParams]float64{d.gain * sx, d.gain * sy, s, 1, d.gain * sr, d.gain * sl}
+			for p := 0; p < fitParams; p++ {
+				wj := w * j[p]
+				g[p] += wj * res
+				for q := p; q < fitParams; q++ {
+					n[p][q] += wj * j[q]
+				}
+			}
+			rss += w * res * res
+			wsum += w
 		}
 		s2 := math.Max(rss/math.Max(1, wsum-fitParams), 1e-4)
 		scale = math.Max(0.05, 2*math.Sqrt(s2))

@@ -42,6 +42,7 @@ type Spot struct {
 	Colour  Colour
 	Radius  float64 // luma px, running mean
 	samples []track.Sample
+	luma    []lumaPlace // one per sample
 	seen    int
 	streaks float64 // running mean of streak length per px of frame-to-frame motion
 	vx, vy  float64 // luma px per second
@@ -174,6 +175,7 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 		}
 	}
 	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T})
+	s.luma = append(s.luma, lumaPlace{})
 	return false
 }
 
@@ -205,7 +207,7 @@ func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	if !ok || math.Hypot(l.x-px, l.y-py) > reach || !s.resembles(l) {
 		return
 	}
-	s.samples = s.samples[:len(s.samples)-1]
+	s.samples, s.luma = s.samples[:len(s.samples)-1], s.luma[:len(s.luma)-1]
 	s.add(f, l, since)
 }
 
@@ -256,6 +258,7 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 	s.x, s.y, s.lastT = l.x, l.y, f.T
 	s.seen++
 	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: l.u, Seen: true})
+	s.luma = append(s.luma, l.luma)
 }
 
 // established reports whether a spot has been seen often enough to be one.

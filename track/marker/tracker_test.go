@@ -20,13 +20,15 @@ func followPath(t *testing.T, colour rgb, left bool, frames int, at func(i int) 
 	t.Helper()
 	rng := rand.New(rand.NewPCG(7, 9))
 	tr := New(DefaultOptions(), w, h)
+	room := paint(w, h, floorGreen)
+	room.rect(0, 0, w, 200, rgb{150, 146, 138})
+	for k := 0.0; k < 8; k++ { // skirting, shoes, bags: edges that tell the siting
+		room.rect(20.4+97.3*k, 300, 52.7+97.3*k, 420, rgb{150 - 9*k, 40 + 20*k, 90})
+	}
+	room.code(left)
 	for i := 0; i < frames; i++ {
 		x, y, mx, my, hidden := at(i)
-		p := paint(w, h, floorGreen)
-		p.rect(0, 0, w, 200, rgb{150, 146, 138})
-		for k := 0.0; k < 8; k++ { // skirting, shoes, bags: edges that tell the siting
-			p.rect(20.4+97.3*k, 300, 52.7+97.3*k, 420, rgb{150 - 9*k, 40 + 20*k, 90})
-		}
+		p := room.copy()
 		p.rect(x-18, y-9, x+18, y+9, headGrey)
 		if !hidden {
 			p.disc(x, y, 5.4, mx, my, colour)
@@ -133,10 +135,12 @@ func TestNamedColourIgnoresOthers(t *testing.T) {
 func TestUncertaintyCoversTheError(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	inside, n := 0, 0
+	mat := paint(w, h, floorGreen)
+	mat.code(false)
 	for k := 0; k < 40; k++ {
 		cx, cy := 300+rng.Float64(), 250+rng.Float64()
 		tr := New(DefaultOptions(), w, h)
-		p := paint(w, h, floorGreen)
+		p := mat.copy()
 		p.rect(cx-18, cy-9, cx+18, cy+9, headGrey)
 		p.disc(cx, cy, 5.2, 0, 0, stickers["orange"])
 		for i := 0; i < 6; i++ {
