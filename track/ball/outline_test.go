@@ -1,0 +1,85 @@
+package ball
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// still paints a ball at rest and lets a finder look at it: first with a sticker
+// beside it, then, if left alone, with the putter away.
+func still(t *testing.T, g globe, c phone, aloneFor int, rng *rand.Rand) *Ball {
+	t.Helper()
+	size := int(9 * g.a)
+	p := floor(size, size, 0.09)
+	p.shadow(g.x, g.y+g.b, g.a)
+	p.globe(g)
+	picture := p.code(c)
+	fd := New(DefaultOptions())
+	sticker := Anchor{X: g.x - 2.6*g.a, Y: g.y, Radius: g.a / 1.9, Still: true}
+	const address = 28
+	for i := range address + aloneFor {
+		var anchors []Anchor
+		if i < address {
+			anchors = append(anchors, sticker)
+		}
+		fd.Next(grainy(picture, size, size, i, float64(i)/60, c.noise, rng), anchors)
+	}
+	if len(fd.Balls()) != 1 {
+		t.Fatalf("%d balls found at (%.2f, %.2f) of radius %.2f, want 1", len(fd.Balls()), g.x, g.y, g.a)
+	}
+	return fd.Balls()[0]
+}
+
+// A ball is at least 42.67 mm wide (USGA Rule book 2016, Appendix III), so at
+// 280 to 800 px/m it is 12 to 34 px wide and its width gives the scale: a width
+// wrong by 1 % makes every length wrong by 1 %. Of the smallest balls 1 % is an
+// eighth of a pixel; a single one may be further off.
+func TestOutlineIsTheBallsWidth(t *testing.T) {
+	const diameter = 0.04267 // m
+	rng := rand.New(rand.NewPCG(5, 6))
+	const n = 40
+	inside, relative := 0, 0.0
+	for k := range n {
+		scale := (12 + 22*float64(k)/(n-1)) / diameter // px/m
+		a := scale * diameter / 2
+		g := globe{x: 4.5*a + rng.Float64() - 0.5, y: 4.5*a + rng.Float64() - 0.5, a: a, b: a * (1 + 0.035*rng.Float64())}
+		if k%2 == 1 {
+			g.mark = 0.8*rng.Float64() - 0.4
+		}
+		c := phone{soft: 0.45 + 0.25*rng.Float64(), gamma: 2 + 0.4*rng.Float64(), sharpen: 0.6 * rng.Float64(), noise: 1 + rng.Float64()}
+		o, err := still(t, g, c, 12, rng).Outline()
+		if err != nil {
+			t.Fatalf("radius %.2f px: %v", a, err)
+		}
+		wrong := o.Width - 2*a
+		relative += wrong * wrong / (4 * a * a)
+		if math.Abs(wrong) > math.Max(0.01*2*a, 0.3) {
+			t.Errorf("radius %.2f px, %+v, %+v: the width is %.2f px off", a, c, g, wrong)
+		}
+		if math.Abs(wrong) < 2*o.UWidth {
+			inside++
+		}
+		if o.UWidth > 0.02*o.Width {
+			t.Errorf("radius %.2f px: uncertainty %.2f px is no ruler", a, o.UWidth)
+		}
+		if d := math.Abs(o.X - g.x); d > 0.2 {
+			t.Errorf("radius %.2f px: centre %.2f px off along the line", a, d)
+		}
+	}
+	if rms := math.Sqrt(relative / n); rms > 0.01 {
+		t.Errorf("rms error of the scale %.2f %%, want at most 1 %%", 100*rms)
+	}
+	if share := float64(inside) / n; share < 0.9 {
+		t.Errorf("only %.0f %% of %d widths lie within two standard uncertainties", 100*share, n)
+	}
+}
+
+func TestNoRulerWhenNeverAlone(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	b := still(t, globe{x: 45.3, y: 45.1, a: 10, b: 10.2}, phone{soft: 0.6, gamma: 2.2, noise: 1.2}, 0, rng)
+	if o, err := b.Outline(); !errors.Is(err, ErrNoRuler) {
+		t.Errorf("got %+v, %v, want %v", o, err, ErrNoRuler)
+	}
+}
