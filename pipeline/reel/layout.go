@@ -31,10 +31,16 @@ type span struct{ back, through float64 }
 // headRoom is half a long putter head and a little air, m.
 const headRoom = 0.12
 
+// blindWidth is the share of a clip's width that is shown when it is not known
+// how far the stroke reaches: a player filmed whole fills the height of a wide
+// picture, and a long putting stroke two fifths of its width.
+const blindWidth = 0.4
+
 // extent is what of a source's width must be seen, px of the clip.
 func (s Source) extent(r span) (x0, x1 float64) {
 	if s.Ground == nil {
-		return 0, 0
+		w := float64(s.width)
+		return w * (1 - blindWidth) / 2, w * (1 + blindWidth) / 2
 	}
 	a, b := s.Ground.X-r.back*s.Ground.DX, s.Ground.X+r.through*s.Ground.DX
 	return min(a, b), max(a, b)
@@ -56,11 +62,7 @@ func single(box Box, s Source, r span) View {
 		scale = bh / h
 	}
 	x0, x1 := s.extent(r)
-	if x1 > x0 {
-		scale = min(scale, max(bw/(x1-x0), min(bw/w, bh/h)))
-	} else {
-		x0, x1 = w/2, w/2
-	}
+	scale = min(scale, max(bw/(x1-x0), min(bw/w, bh/h)))
 	v := View{Scale: scale}
 	v.X = cover(bw/2-scale*(x0+x1)/2, bw, w*scale)
 	v.Y = min(bh-h*scale, 0)

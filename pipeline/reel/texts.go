@@ -33,13 +33,11 @@ func (b *builder) openingPage() *Page {
 func (b *builder) closingPage() *Page {
 	c := b.comparison
 	p := &Page{Title: "What changed", Rows: rows(c)}
-	for _, s := range b.sources {
-		if s.Notice != "" {
-			p.Notes = append(p.Notes, scene.RoleName(roleOf(s.Role))+": "+s.Notice)
-		}
-	}
 	if b.sources[0].Stroke < 0 || b.sources[1].Stroke < 0 {
 		p.Title, p.Rows = "Without a comparison", nil
+		for i := range b.sources {
+			p.Notes = append(p.Notes, b.alone(i)...)
+		}
 		return p
 	}
 	switch c.LikeForLike.Verdict {
@@ -50,6 +48,25 @@ func (b *builder) closingPage() *Page {
 	}
 	p.Notes = append(p.Notes, "± is a 95 % interval.")
 	return p
+}
+
+// alone is what can be said of a clip that has nothing to be compared with: its
+// numbers, or why there are none.
+func (b *builder) alone(i int) []string {
+	src := b.sources[i]
+	role := scene.RoleName(roleOf(src.Role))
+	if src.Stroke < 0 {
+		return []string{strings.Replace(src.Notice, "No numbers", role+" has no numbers", 1)}
+	}
+	out := []string{role + ":"}
+	for _, at := range []string{track.Top, track.Stop, track.Impact} {
+		for _, id := range stopMeasures[at] {
+			if m := b.stroke(i).Measure(id); m.Status == track.Measured {
+				out = append(out, scene.MeasureName(id)+" "+scene.Show(m).String())
+			}
+		}
+	}
+	return out
 }
 
 // rowsOf are the measures of the closing page by the verdict, most telling
