@@ -130,7 +130,9 @@ func timers(s lesson.Stroke) []overlay.Element {
 	for _, name := range track.EventNames {
 		events = append(events, s.Event(name))
 	}
-	out := []overlay.Element{scene.NewCaptions(events)}
+	captions := scene.NewCaptions(events)
+	captions.Slot = overlay.TopLeft // the head may be in the middle
+	out := []overlay.Element{captions}
 	if h, err := scene.NewHold(s.Event(track.Stop), s.Measure("hold_time")); err == nil {
 		out = append(out, h)
 	}

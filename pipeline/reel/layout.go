@@ -79,11 +79,11 @@ func cover(at, box, picture float64) float64 {
 }
 
 const (
-	// groundAt is the height of the ground in a box that is aimed at, and strip
-	// the share of the box below the pictures that may be left free for it: the
-	// lengths of both clips stand there.
-	groundAt = 0.83
+	// strip is the share of a box below its picture that is left free: the
+	// lengths of both clips stand there. groundAt is the height of the ground in
+	// the rest that is aimed at.
 	strip    = 0.09
+	groundAt = 0.90
 	// zoomStep and zoomMost bound the search for a scale at which two pictures
 	// with their grounds level both cover their boxes.
 	zoomStep = 1.01
@@ -92,12 +92,12 @@ const (
 
 // paired places two clips in their boxes so that a metre is equally long, the
 // ground equally high and the address at the same place. The pictures cover
-// their boxes where they can.
+// their boxes down to the strip where they can.
 func paired(boxes [2]Box, s [2]Source, r span) [2]View {
 	if s[0].Ground == nil || s[1].Ground == nil {
 		return [2]View{single(boxes[0], s[0], r), single(boxes[1], s[1], r)}
 	}
-	bw, bh := float64(boxes[0].W), float64(boxes[0].H)
+	bw, bh := float64(boxes[0].W), (1-strip)*float64(boxes[0].H)
 	perM := 0.0
 	for _, c := range s {
 		perM = max(perM, c.PxPerM*max(bw/float64(c.width), bh/float64(c.height)))
@@ -116,7 +116,7 @@ func paired(boxes [2]Box, s [2]Source, r span) [2]View {
 // level places two clips at a scale (px of the reel per metre); ok is false
 // when a box is not covered.
 func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok bool) {
-	bw, bh := float64(boxes[0].W), float64(boxes[0].H)
+	bw, bh := float64(boxes[0].W), (1-strip)*float64(boxes[0].H)
 	var scale [2]float64
 	xLo, xHi, yLo, yHi := math.Inf(-1), math.Inf(1), math.Inf(-1), math.Inf(1)
 	for i, c := range s {
@@ -126,7 +126,7 @@ func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok b
 	}
 	ahead := (r.through - r.back) / 2 * perM
 	x := inside(bw/2-math.Copysign(ahead, ahead*s[0].Ground.DX), xLo, xHi)
-	y := inside(groundAt*bh, yLo-strip*bh, yHi)
+	y := inside(groundAt*bh, yLo, yHi)
 	for i, c := range s {
 		views[i] = View{Scale: scale[i], X: x - c.Ground.X*scale[i], Y: y - c.Ground.Y*scale[i]}
 	}
