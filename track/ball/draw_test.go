@@ -7,6 +7,10 @@ import (
 	"strokereel/track"
 )
 
+// dot is a dark mark on a ball: its middle and radius as shares of the ball's
+// half axes. A radius of 0 is none.
+type dot struct{ x, y, r float64 }
+
 // picture is a grey scene in linear light, 0-1, painted by area sampling and
 // coded here, without any of the package's formulas.
 type picture struct {
@@ -47,13 +51,13 @@ func (p *picture) paint(x0, y0, x1, y1 float64, at func(x, y float64) (light, sh
 type globe struct {
 	x, y, a, b float64 // centre and half axes, px; a little taller than wide from above
 	moved      float64 // px along x during the exposure
-	mark       float64 // where a dark dot sits along x, as a share of a; 0 for none
+	mark       dot
 }
 
 func (p *picture) globe(g globe) {
 	shade := func(nx, ny float64) float64 {
 		nz := math.Sqrt(math.Max(0, 1-nx*nx-ny*ny))
-		if g.mark != 0 && math.Hypot(nx-g.mark, ny+0.45) < 0.14 {
+		if math.Hypot(nx-g.mark.x, ny-g.mark.y) < g.mark.r {
 			return 0.06
 		}
 		return 0.2 + 0.2*(1-ny) + 0.25*math.Max(0, 0.28*nx-0.45*ny+0.85*nz)

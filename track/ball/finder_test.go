@@ -86,7 +86,7 @@ func (s putt) paint(t float64) *picture {
 	_, before := s.forward(t - shutter/2)
 	_, after := s.forward(t + shutter/2)
 	p.shadow(x, s.y+s.r, s.r)
-	p.globe(globe{x: x, y: s.y, a: s.r, b: 1.02 * s.r, moved: s.side * (after - before), mark: 0.3})
+	p.globe(globe{x: x, y: s.y, a: s.r, b: 1.02 * s.r, moved: s.side * (after - before), mark: dot{0.3, -0.45, 0.14}})
 	at := s.sticker(t)
 	p.rect(at-16, s.y-12, at+16, s.y+11, 0.3)
 	p.globe(globe{x: at - 3*s.side, y: s.y, a: s.r, b: s.r})

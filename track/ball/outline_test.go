@@ -46,7 +46,7 @@ func TestOutlineIsTheBallsWidth(t *testing.T) {
 		a := scale * diameter / 2
 		g := globe{x: 4.5*a + rng.Float64() - 0.5, y: 4.5*a + rng.Float64() - 0.5, a: a, b: a * (1 + 0.035*rng.Float64())}
 		if k%2 == 1 {
-			g.mark = 0.8*rng.Float64() - 0.4
+			g.mark = dot{0.8*rng.Float64() - 0.4, -0.45, 0.14}
 		}
 		c := phone{soft: 0.45 + 0.25*rng.Float64(), gamma: 2 + 0.4*rng.Float64(), sharpen: 0.6 * rng.Float64(), noise: 1 + rng.Float64()}
 		o, err := still(t, g, c, 12, rng).Outline()
@@ -81,5 +81,23 @@ func TestNoRulerWhenNeverAlone(t *testing.T) {
 	b := still(t, globe{x: 45.3, y: 45.1, a: 10, b: 10.2}, phone{soft: 0.6, gamma: 2.2, noise: 1.2}, 0, rng)
 	if o, err := b.Outline(); !errors.Is(err, ErrNoRuler) {
 		t.Errorf("got %+v, %v, want %v", o, err, ErrNoRuler)
+	}
+}
+
+// A dark sign of 7 mm in the middle of a ball looks like the shading of a smaller
+// one when the lens is soft.
+func TestMarkInTheMiddle(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 9))
+	for _, a := range []float64{7.5, 9.67, 12, 15} {
+		for _, x := range []float64{-0.1, 0, 0.1} {
+			g := globe{x: 4.5*a + rng.Float64() - 0.5, y: 4.5*a + rng.Float64() - 0.5, a: a, b: 1.02 * a, mark: dot{x, -0.2, 0.16}}
+			o, err := still(t, g, phone{soft: 0.72, gamma: 2.13, sharpen: 0.17, noise: 1.3}, 12, rng).Outline()
+			if err != nil {
+				t.Fatalf("radius %.2f px: %v", a, err)
+			}
+			if wrong := math.Abs(o.Width - 2*a); wrong > 0.025*2*a || wrong > 2*o.UWidth {
+				t.Errorf("radius %.2f px, mark at %.1f: width %.2f +- %.2f px", a, x, o.Width, 2*o.UWidth)
+			}
+		}
 	}
 }

@@ -3,6 +3,7 @@ package ball
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -49,6 +50,10 @@ const (
 	// edge fitted without undoing the curve would come out too wide, since a
 	// bright ball's blur outshines the floor.
 	gammaLow, gammaHigh = 1.9, 2.5
+	// halfWidthU is how well half the width is known, as a share, from the
+	// places where brightness falls to half: without it a dark mark in the
+	// middle of a small ball can be taken for the shading of a smaller one.
+	halfWidthU = 0.02
 	// minRulerFrames is how many frames the mean picture needs.
 	minRulerFrames = 6
 )
@@ -113,8 +118,9 @@ func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 		light[i] = math.Pow(math.Max(0, (s/float64(b.sum.n)-16)/219), gamma)
 	}
 	m := &b.sum
-	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), b.Radius, b.Radius * 1.02, 0.8}
-	prior := []float64{0, 0, 0, b.Radius * 0.06, 0.3}
+	half := b.Radius + b.spread
+	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), half, half * 1.02, 0.8}
+	prior := []float64{0, 0, half * halfWidthU, b.Radius * 0.06, 0.3}
 	mean := append([]float64(nil), p...)
 	mean[3] = 0
 	weights := make([]float64, len(light))
@@ -132,7 +138,7 @@ func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 		resid = r0
 		s2 := mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
 		if iter == 4 || iter == 8 {
-			reweigh(weights, r0, math.Sqrt(s2))
+			reweigh(weights, r0)
 			continue
 		}
 		jac = mat.NewDense(r0.Len(), len(p), nil)
@@ -248,11 +254,24 @@ func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, 
 func clampUnit(v float64) float64 { return math.Max(-1, math.Min(1, v)) }
 
 // reweigh lowers the weight of samples that no sphere explains: a mark on the
-// ball, a line on the mat.
-func reweigh(weights []float64, res *mat.VecDense, sigma float64) {
-	for i := range weights {
-		w := math.Sqrt(weights[i])
-		r := math.Abs(res.AtVec(i)) / math.Max(w, 1e-6)
+// ball, a line on the mat. The scatter is told by the median of the residuals,
+// which a mark does not widen; a normal distribution's standard deviation is
+// 1.4826 times the median of its magnitudes.
+func reweigh(weights []float64, res *mat.VecDense) {
+	var sizes []float64
+	for i, w := range weights {
+		// Samples outside the rows that count have no residual.
+		if r := math.Abs(res.AtVec(i)); r > 0 {
+			sizes = append(sizes, r/math.Sqrt(w))
+		}
+	}
+	if len(sizes) == 0 {
+		return
+	}
+	slices.Sort(sizes)
+	sigma := 1.4826 * sizes[len(sizes)/2]
+	for i, w := range weights {
+		r := math.Abs(res.AtVec(i)) / math.Sqrt(w)
 		weights[i] = math.Min(1, 2.5*sigma/math.Max(r, 1e-12))
 	}
 }
