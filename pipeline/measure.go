@@ -109,7 +109,7 @@ func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error)
 	parts, refusal := cast.Choose(w.spots, w.balls, s.Track.Cast)
 	r.Parts = parts
 	if refusal != nil {
-		if !w.lively {
+		if !w.lively && refusal.Code != cast.NoStroke {
 			refusal = &cast.Refusal{Code: "nobody", Text: "nothing moves in the clip",
 				Hint: "film the player from the front, the whole body in view, for the whole stroke"}
 		}
