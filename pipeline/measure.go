@@ -2,10 +2,7 @@ package pipeline
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"math"
-	"slices"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -15,7 +12,6 @@ import (
 	"strokereel/track/measure"
 	"strokereel/track/path"
 	"strokereel/track/phase"
-	"strokereel/track/sound"
 )
 
 // Result is everything found in one clip.
@@ -63,41 +59,6 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 	return r, err
 }
 
-// heard is the sound of a clip as a witness; nil clicks and silent when there
-// is none.
-type heard struct {
-	clicks []phase.Click
-	silent bool
-}
-
-// deviceOffset is how far a phone's sound may lie off its pictures either way,
-// s: a rectangular prior until the offset is measured.
-const deviceOffset = 0.040
-
-// hear finds the clicks of a clip and takes the way of the sound off them.
-func hear(ctx context.Context, file string, s settings.Settings) (heard, error) {
-	samples, err := clip.Sound(ctx, file)
-	if errors.Is(err, clip.ErrNoSound) {
-		return heard{silent: true}, nil
-	}
-	if err != nil {
-		return heard{}, err
-	}
-	found, err := sound.Clicks(samples, s.Track.Sound)
-	if err != nil {
-		return heard{}, err
-	}
-	distance := s.Track.Measure.CameraDistance()
-	way := sound.Travel(distance.Value, s.Sheet.Temperature)
-	uWay := way * distance.U / distance.Value
-	var h heard
-	for _, c := range found {
-		u := math.Sqrt(c.U*c.U + uWay*uWay + deviceOffset*deviceOffset/3)
-		h.clicks = append(h.clicks, phase.Click{T: c.T - way, U: u, Loudness: c.Loudness})
-	}
-	return h, nil
-}
-
 // assess turns what was seen and heard into events, measures and a report.
 func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error) {
 	r := &Result{Report: blank(file, w, h, s), Interval: w.interval}
@@ -139,84 +100,6 @@ func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error)
 	return r, nil
 }
 
-// inMetres sets up the scales and turns the tracks into paths.
-func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings) (measure.Clip, error) {
-	ballScale, err := measure.BallScale(measure.Quantity{Value: parts.Ball.Width, U: parts.Ball.UWidth}, s.Track.Measure.BallDiameter())
-	if err != nil {
-		return measure.Clip{}, err
-	}
-	markerScale, err := measure.MarkerScale(ballScale, s.Track.Measure.StickerOffset(), s.Track.Measure.CameraDistance())
-	if err != nil {
-		return measure.Clip{}, err
-	}
-	dirX, dirY := parts.DirX, parts.DirY
-	known := parts.DirectionKnown
-	switch s.Sheet.Handedness {
-	// Seen from the front, a right-hander putts to the picture's right.
-	case "right":
-		if !known {
-			dirX, dirY, known = 1, 0, true
-		}
-	case "left":
-		if !known {
-			dirX, dirY, known = -1, 0, true
-		}
-	}
-	r.Frame = path.PuttFrame{OriginX: parts.Ball.RestX, OriginY: parts.Ball.RestY, DirX: dirX, DirY: dirY, Scale: markerScale}
-	ballFrame := r.Frame
-	ballFrame.Scale = ballScale
-	in := measure.Clip{
-		Input: phase.Input{
-			Putter:         path.WithOwnNoise(path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path)),
-			Clicks:         h.clicks,
-			FrameInterval:  w.interval,
-			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
-			DirectionKnown: known,
-			Smoothing:      s.Track.Path,
-		},
-		MarkerScale: markerScale, BallScale: ballScale,
-	}
-	for _, b := range parts.Struck {
-		launch, err := path.FitLaunch(path.InMetres(b.Track, ballFrame), restOf(b, ballFrame), s.Track.Path)
-		if err != nil {
-			r.warn("ball_lost", "a ball left its place but could not be followed: "+err.Error())
-			continue
-		}
-		in.Launches = append(in.Launches, launch)
-	}
-	r.Report.Camera.Ruler = &lesson.Ruler{From: markerScale.From, PxPerM: *lesson.Number(markerScale.PxPerM),
-		U95: *lesson.Number(lesson.Coverage * markerScale.U), Plane: markerScale.Plane}
-	return in, nil
-}
-
-// slowShare is how much of a sticker's position error neighbouring frames share,
-// as seen on rendered clips: the fit's error moves with the sticker's place
-// between the pixels, and a codec lets slow motion lag.
-const slowShare = 1.2
-
-// medianU is the typical standard uncertainty of a track's positions, px.
-func medianU(tr track.Track) float64 {
-	var u []float64
-	for _, s := range tr.Samples {
-		if s.Seen {
-			u = append(u, s.U)
-		}
-	}
-	if len(u) == 0 {
-		return 0
-	}
-	return median(u)
-}
-
-// restU is the standard uncertainty, px, of the mean place of a ball at rest.
-const restU = 0.1
-
-// restOf is where a ball lay before it was struck, in metres of its plane.
-func restOf(b cast.Ball, f path.PuttFrame) path.Rest {
-	at := path.InMetres(track.Track{Samples: []track.Sample{{X: b.RestX, Y: b.RestY, Seen: true}}}, f).Points[0]
-	return path.Rest{X: at.X, U: restU / f.Scale.PxPerM, T0: b.First, T1: b.Last}
-}
-
 // measure computes every stroke's measures and puts origin and report right.
 func (r *Result) measure(parts cast.Cast, in measure.Clip, s settings.Settings) error {
 	r.Report.Strokes = []lesson.Stroke{}
@@ -252,31 +135,6 @@ func (r *Result) measure(parts cast.Cast, in measure.Clip, s settings.Settings) 
 	return nil
 }
 
-// originAtAddress moves the origin of the metres to the marker's mean position
-// at address of the first putt (else of the first stroke), as reports say.
-func (r *Result) originAtAddress(parts cast.Cast) {
-	i := slices.IndexFunc(r.Strokes, func(s phase.Stroke) bool { return s.Kind == track.Putt && s.Address.Known })
-	if i < 0 {
-		i = slices.IndexFunc(r.Strokes, func(s phase.Stroke) bool { return s.Address.Known })
-	}
-	if i < 0 {
-		return
-	}
-	s := r.Strokes[i]
-	if s.Reversed {
-		r.Frame.DirX, r.Frame.DirY = -r.Frame.DirX, -r.Frame.DirY
-	}
-	var x, y, n float64
-	for _, p := range parts.Putter.Track.Samples {
-		if p.Seen && p.T >= s.Address.T0 && p.T <= s.Address.T1 {
-			x, y, n = x+p.X, y+p.Y, n+1
-		}
-	}
-	if n > 0 {
-		r.Frame.OriginX, r.Frame.OriginY = x/n, y/n
-	}
-}
-
 // keep notes the tracks for the CSV files, in metres where there is a scale.
 func (r *Result) keep(parts cast.Cast, smooth *track.Path) {
 	add := func(tr track.Track, scale track.Scale) {
@@ -303,28 +161,6 @@ func (r *Result) keep(parts cast.Cast, smooth *track.Path) {
 	}
 }
 
-// pixels is the inverse of path.InMetres.
-func pixels(p track.Path, f path.PuttFrame) track.Track {
-	tr := track.Track{Object: p.Object, Samples: make([]track.Sample, len(p.Points))}
-	// Up in the picture is y falling, whichever way the target lies.
-	upX, upY := f.DirY, -f.DirX
-	if upY > 0 {
-		upX, upY = -upX, -upY
-	}
-	for i, q := range p.Points {
-		k := f.Scale.PxPerM
-		tr.Samples[i] = track.Sample{Frame: q.Frame, T: q.T, Seen: q.Seen, U: q.U * k,
-			X: f.OriginX + k*(q.X*f.DirX+q.Y*upX), Y: f.OriginY + k*(q.X*f.DirY+q.Y*upY)}
-	}
-	return tr
-}
-
 func (r *Result) warn(code, text string) {
 	r.Report.Warnings = append(r.Report.Warnings, lesson.Warning{Code: code, Text: text})
-}
-
-func median(v []float64) float64 {
-	s := slices.Clone(v)
-	slices.Sort(s)
-	return s[len(s)/2]
 }
