@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"strokereel/pipeline"
-	"strokereel/pipeline/bench"
 	"strokereel/pipeline/settings"
 )
 
@@ -23,19 +22,19 @@ func speed() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var ours, plain []bench.Cost
+			var ours, plain []cost
 			for range rounds {
-				o, err := bench.Spent(cmd.Context(), self, "track", args[0])
+				o, err := spent(cmd.Context(), self, "track", args[0])
 				if err != nil {
 					return err
 				}
-				p, err := bench.Spent(cmd.Context(), "ffmpeg", "-nostdin", "-v", "error", "-i", args[0], "-f", "null", "-")
+				p, err := spent(cmd.Context(), "ffmpeg", "-nostdin", "-v", "error", "-i", args[0], "-f", "null", "-")
 				if err != nil {
 					return err
 				}
 				ours, plain = append(ours, o), append(plain, p)
 			}
-			o, p := bench.Median(ours), bench.Median(plain)
+			o, p := medianCost(ours), medianCost(plain)
 			fmt.Fprintf(cmd.OutOrStdout(), "tracking pass %.2f s wall, %.2f s CPU, peak %.0f MB; plain decoding %.2f s wall, %.2f s CPU; ratios %.2f wall, %.2f CPU (medians of %d)\n",
 				o.Wall, o.CPU, o.Peak, p.Wall, p.CPU, o.Wall/p.Wall, o.CPU/p.CPU, rounds)
 			return nil

@@ -1,4 +1,4 @@
-package bench
+package main
 
 import (
 	"context"
@@ -13,18 +13,18 @@ import (
 	"time"
 )
 
-// Cost is what a command took, its children included.
-type Cost struct {
+// cost is what a command took, its children included.
+type cost struct {
 	Wall, CPU float64 // s
 	Peak      float64 // MB, largest sum of resident memory over the command and its descendants
 }
 
-// Spent runs a command and measures it.
-func Spent(ctx context.Context, name string, args ...string) (Cost, error) {
+// spent runs a command and measures it.
+func spent(ctx context.Context, name string, args ...string) (cost, error) {
 	cmd := exec.CommandContext(ctx, name, args...)
 	began := time.Now()
 	if err := cmd.Start(); err != nil {
-		return Cost{}, fmt.Errorf("timing %q: %w", name, err)
+		return cost{}, fmt.Errorf("timing %q: %w", name, err)
 	}
 	stop, peak := make(chan struct{}), make(chan float64)
 	go func() {
@@ -40,11 +40,11 @@ func Spent(ctx context.Context, name string, args ...string) (Cost, error) {
 		}
 	}()
 	err := cmd.Wait()
-	c := Cost{Wall: time.Since(began).Seconds()}
+	c := cost{Wall: time.Since(began).Seconds()}
 	close(stop)
 	c.Peak = <-peak
 	if err != nil {
-		return Cost{}, fmt.Errorf("timing %q: %w", name, err)
+		return cost{}, fmt.Errorf("timing %q: %w", name, err)
 	}
 	// The usage of a finished process holds that of the children it waited for.
 	if u, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage); ok {
@@ -87,8 +87,8 @@ func resident(root int) float64 {
 	return total * float64(os.Getpagesize()) / 1e6
 }
 
-// Median returns the middle cost, figure by figure; Peak is the largest.
-func Median(costs []Cost) Cost {
+// medianCost returns the middle cost, figure by figure; Peak is the largest.
+func medianCost(costs []cost) cost {
 	var wall, cpu []float64
 	peak := 0.0
 	for _, c := range costs {
@@ -96,5 +96,5 @@ func Median(costs []Cost) Cost {
 	}
 	slices.Sort(wall)
 	slices.Sort(cpu)
-	return Cost{wall[len(wall)/2], cpu[len(cpu)/2], peak}
+	return cost{wall[len(wall)/2], cpu[len(cpu)/2], peak}
 }
