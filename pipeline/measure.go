@@ -71,7 +71,7 @@ func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error)
 	r.Parts = parts
 	if refusal != nil {
 		if !w.lively && refusal.Code != cast.NoStroke {
-			refusal = &cast.Refusal{Code: "nobody", Text: "nothing moves in the clip",
+			refusal = &cast.Refusal{Code: "nothing_moves", Text: "nothing moves in the clip",
 				Hint: "film the player from the front, the whole body in view, for the whole stroke"}
 		}
 		r.warn(refusal.Code, refusal.Text+": "+refusal.Hint)

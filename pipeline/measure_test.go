@@ -222,7 +222,7 @@ func TestMeasureRefuses(t *testing.T) {
 		return
 	}
 	for _, c := range []struct{ name, code string }{
-		{"no-sticker", "no_sticker"}, {"no-ball", "no_ball"}, {"nobody", "nobody"}, {"still", "no_stroke"},
+		{"no-sticker", "no_sticker"}, {"no-ball", "no_ball"}, {"nobody", "nothing_moves"}, {"still", "nothing_moves"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			spec := closeUp(t, c.name)
