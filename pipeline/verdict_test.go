@@ -39,7 +39,7 @@ func TestVerdict(t *testing.T) {
 		{"only a practice stroke", "film again", func() *Result { return result(track.Practice) }},
 		{"nothing at all", "film again: nothing moves in the clip", func() *Result {
 			r := result()
-			r.warn("nobody", "nothing moves in the clip")
+			r.warn("nothing_moves", "nothing moves in the clip")
 			return r
 		}},
 		{"a ball was struck, the stroke is lost", "usable without numbers", func() *Result {

@@ -87,7 +87,7 @@ func noNumbers(c Clip, stroke int) string {
 			return "No numbers: no sticker was found on the putter."
 		case "no_ball":
 			return "No numbers: no ball was found beside the putter."
-		case "no_stroke", "nobody":
+		case "no_stroke", "nothing_moves":
 			return "No numbers: no stroke was found by the sticker."
 		}
 	}
