@@ -61,12 +61,7 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 
 // assess turns what was seen and heard into events, measures and a report.
 func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error) {
-	r := &Result{Report: blank(file, w, h, s), Interval: w.interval}
-	if w.info.Siting == "left" {
-		r.Siting = clip.SitedLeft
-	} else {
-		r.Siting = clip.SitedCentre
-	}
+	r := &Result{Report: blank(file, w, h, s), Interval: w.interval, Siting: clip.SitingOf(w.info)}
 	parts, refusal := cast.Choose(w.spots, w.balls, s.Track.Cast)
 	r.Parts = parts
 	if refusal != nil {
@@ -76,7 +71,11 @@ func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error)
 		}
 		r.warn(refusal.Code, refusal.Text+": "+refusal.Hint)
 	}
-	if !parts.ClearBall {
+	faceOn := s.Sheet.View == settings.DefaultSheet().View
+	if !faceOn {
+		r.warn("view", "the clip is filmed from another side than the front: it can be shown, not measured")
+	}
+	if !parts.ClearBall || !faceOn {
 		r.keep(parts, nil)
 		r.Report.Strokes = []lesson.Stroke{}
 		return r, nil

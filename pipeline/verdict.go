@@ -73,8 +73,8 @@ func (r *Result) Verdict() Verdict {
 	}
 	switch {
 	case putts > 0:
-	case r.Parts.ClearBall && len(r.Parts.Struck) > 0:
-		v.Usability = WithoutNumbers // a ball was struck: it can be trimmed and lined up
+	case r.Report.Clip.View != settings.DefaultSheet().View, r.Parts.ClearBall && len(r.Parts.Struck) > 0:
+		v.Usability = WithoutNumbers // it can be trimmed and lined up by ball or click
 	default:
 		v.Usability = FilmAgain
 	}

@@ -17,6 +17,7 @@ import (
 // result has strokes of these kinds; every event of them is measured.
 func result(kinds ...string) *Result {
 	r := &Result{}
+	r.Report.Clip.View = "face-on"
 	for i, kind := range kinds {
 		s := phase.Stroke{Index: i, Kind: kind}
 		for _, name := range track.EventNames {
@@ -45,6 +46,11 @@ func TestVerdict(t *testing.T) {
 		{"a ball was struck, the stroke is lost", "usable without numbers", func() *Result {
 			r := result(track.Unusable)
 			r.Parts = struck
+			return r
+		}},
+		{"filmed from another side", "usable without numbers", func() *Result {
+			r := result()
+			r.Report.Clip.View = "other"
 			return r
 		}},
 		{"an event is missing", "usable: hold end is not measured: the sticker is hidden", func() *Result {
