@@ -33,8 +33,8 @@ type wanted struct {
 // Stills reads the clip once more, up to the last event, and hands an annotated
 // picture of each known event to save.
 func (r *Result) Stills(ctx context.Context, file string, s settings.Settings, save func(Still) error) error {
-	todo := r.wantedStills()
-	if len(todo) == 0 {
+	due := r.wantedStills()
+	if len(due) == 0 {
 		return nil
 	}
 	reader, err := clip.Open(ctx, file, s.Clip)
@@ -42,23 +42,23 @@ func (r *Result) Stills(ctx context.Context, file string, s settings.Settings, s
 		return err
 	}
 	defer reader.Close()
-	last := todo[len(todo)-1].frame
+	last := due[len(due)-1].frame
 	var f track.Frame
-	for len(todo) > 0 {
+	for len(due) > 0 {
 		if err := reader.Next(&f); errors.Is(err, io.EOF) {
 			return fmt.Errorf("drawing stills of %q: frame %d is missing on second reading", file, last)
 		} else if err != nil {
 			return err
 		}
-		for len(todo) > 0 && todo[0].frame == f.Index {
+		for len(due) > 0 && due[0].frame == f.Index {
 			img := clip.ToRGBA(nil, &f, r.Siting)
-			if err := scene.Still(img, r.stillData(todo[0], f.T)); err != nil {
-				return fmt.Errorf("drawing the still of %s: %w", todo[0].event.Name, err)
+			if err := scene.Still(img, r.stillData(due[0], f.T)); err != nil {
+				return fmt.Errorf("drawing the still of %s: %w", due[0].event.Name, err)
 			}
-			if err := save(Still{Name: fmt.Sprintf("stroke-%d-%s.png", todo[0].stroke+1, todo[0].event.Name), Image: img}); err != nil {
+			if err := save(Still{Name: fmt.Sprintf("stroke-%d-%s.png", due[0].stroke+1, due[0].event.Name), Image: img}); err != nil {
 				return err
 			}
-			todo = todo[1:]
+			due = due[1:]
 		}
 	}
 	return nil
@@ -67,17 +67,17 @@ func (r *Result) Stills(ctx context.Context, file string, s settings.Settings, s
 // wantedStills lists the known events with their nearest frames, in order of
 // frames.
 func (r *Result) wantedStills() []wanted {
-	var todo []wanted
+	var due []wanted
 	times := r.frameTimes()
 	for i, s := range r.Strokes {
 		for _, e := range s.Events {
 			if e.Known() && len(times) > 0 {
-				todo = append(todo, wanted{i, e, nearest(times, e.T)})
+				due = append(due, wanted{i, e, nearest(times, e.T)})
 			}
 		}
 	}
-	slices.SortStableFunc(todo, func(a, b wanted) int { return a.frame - b.frame })
-	return todo
+	slices.SortStableFunc(due, func(a, b wanted) int { return a.frame - b.frame })
+	return due
 }
 
 type frameTime struct {

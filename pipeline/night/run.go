@@ -27,13 +27,13 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 	ctx, r.stop = context.WithCancelCause(ctx)
 	defer r.stop(nil)
 	r.busy = map[string]*sync.Mutex{}
-	var todo []*plan
+	var due []*plan
 	for _, p := range plans {
 		if p.state == waiting && r.stands(p) {
 			p.state = unchanged
 		}
 		if p.state == waiting {
-			todo = append(todo, p)
+			due = append(due, p)
 			r.total += len(p.clips)
 		}
 	}
@@ -48,13 +48,13 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 	}
 	lanes.Go(func() {
 		defer close(next)
-		for _, p := range todo {
+		for _, p := range due {
 			for _, c := range p.clips {
 				next <- &job{p, c}
 			}
 		}
 	})
-	for _, p := range todo {
+	for _, p := range due {
 		for _, c := range p.clips {
 			<-c.done
 		}
