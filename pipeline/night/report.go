@@ -22,7 +22,7 @@ func (p *plan) report(draft string) (*Result, error) {
 	s := p.lesson.Sheet
 	res := &Result{
 		Schema: ResultSchema, Key: p.key, Version: pipeline.Version, Made: time.Now().Round(time.Second), Lesson: p.lesson.Name,
-		Student: s.Student, Date: s.Date, Films: []string{},
+		Student: s.Student, Coach: s.Coach, Date: s.Date, Films: []string{},
 		Notes: append([]string{}, p.notes...), Needs: append([]Need{}, p.needs...),
 	}
 	for _, c := range p.clips {

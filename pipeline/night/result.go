@@ -21,6 +21,7 @@ type Result struct {
 	Made    time.Time    `json:"made"`
 	Lesson  string       `json:"lesson"`
 	Student string       `json:"student,omitempty"`
+	Coach   string       `json:"coach,omitempty"`
 	Date    string       `json:"date,omitempty"`
 	Clips   []ResultClip `json:"clips"`
 	Films   []string     `json:"films"`             // within the folder

@@ -35,6 +35,7 @@ func Roles() []Role { return []Role{Before, After, Reference, Drill} }
 // 0; no quantity here can be 0.
 type Sheet struct {
 	Student        string // code
+	Coach          string // code of the one who taught
 	Date           string // yyyy-mm-dd
 	Handedness     string // right or left
 	View           string // face-on, down-the-line or other
@@ -50,6 +51,8 @@ type Card struct {
 	Student       string
 	Handedness    string
 	StickerColour string
+	Age           Age
+	Consents      map[Purpose]Consent
 }
 
 // Correction is what a person put right about one clip.
@@ -67,6 +70,7 @@ func ParseSheet(data []byte) (Sheet, error) {
 	var s Sheet
 	return s, parse(data, entries{
 		"student":           code(&s.Student),
+		"coach":             code(&s.Coach),
 		"date":              date(&s.Date),
 		"handedness":        word(&s.Handedness, "right", "left"),
 		"view":              word(&s.View, "face-on", "down-the-line", "other"),
@@ -85,6 +89,8 @@ func ParseCard(data []byte) (Card, error) {
 		"student":        code(&c.Student),
 		"handedness":     word(&c.Handedness, "right", "left"),
 		"sticker_colour": word(&c.StickerColour, marker.ColourNames()...),
+		"age":            word((*string)(&c.Age), string(Minor), string(Adult)),
+		"consent":        consents(&c.Consents),
 	})
 }
 
