@@ -28,7 +28,7 @@ func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 			DistanceM: assumed(s.Track.Measure.CameraDistance().Value, s.Track.Measure.CameraDistance().U),
 		},
 		Warnings: []lesson.Warning{},
-		MadeBy:   lesson.MadeBy{Version: Version, Settings: s.Fingerprint(), Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
+		MadeBy:   lesson.MadeBy{Version: Version, Settings: s.Fingerprint(settings.Measuring()...), Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
 	}
 	if !w.info.Recorded.IsZero() {
 		r.Clip.RecordedAt, r.Clip.RecordedAtSource = w.info.Recorded.Format(time.RFC3339), w.info.RecordedFrom

@@ -21,7 +21,7 @@ import (
 const nightReel = "reel.mp4"
 
 func (a *app) nightCommand() *cobra.Command {
-	o := night.DefaultOptions()
+	var lanes int
 	films := reelFlags{out: nightReel}
 	c := &cobra.Command{
 		Use:   "night INBOX OUTBOX",
@@ -44,11 +44,14 @@ func (a *app) nightCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if err := o.Validate(); err != nil {
+			if cmd.Flags().Changed("lanes") {
+				s.Night.Lanes = lanes
+			}
+			if err := s.Validate(); err != nil {
 				return usage(err, cmd.CommandPath()+" --help")
 			}
 			maker, version := films.forNight(s)
-			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Options: o, Reel: maker, ReelVersion: version, Told: a.tellNight}
+			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight}
 			m, err := night.Run(cmd.Context(), job)
 			var held *night.Held
 			if errors.As(err, &held) {
@@ -66,7 +69,7 @@ func (a *app) nightCommand() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().IntVar(&o.Lanes, "lanes", o.Lanes, "measure `N` clips at the same time (0: as the machine allows)")
+	c.Flags().IntVar(&lanes, "lanes", 0, "measure `N` clips at the same time (0: as the machine allows)")
 	c.Flags().StringVar(&films.shape, "shape", "both", "films: wide, tall (for phones held upright) or both")
 	c.Flags().BoolVar(&films.send, "send", false, "also make each film small enough to send")
 	return c
@@ -82,8 +85,7 @@ func (f reelFlags) shapeKnown() error {
 // forNight returns what makes the films of a night's lesson, and a name for all
 // that decides what they look like.
 func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
-	o := reel.DefaultOptions()
-	o.Clip, o.Sound = s.Clip, s.Track.Sound
+	o := s.Filming()
 	maker := func(ctx context.Context, l night.Lesson, out string) error {
 		var r reel.Lesson
 		r.Title, r.Lines = opening(l)
@@ -109,7 +111,7 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
 		}
 		return nil
 	}
-	return maker, fmt.Sprintf("1 %s %v %+v", f.shape, f.send, o)
+	return maker, fmt.Sprintf("1 %s %v %s", f.shape, f.send, s.Fingerprint(settings.Films()...))
 }
 
 // opening is what the first page of a reel says.

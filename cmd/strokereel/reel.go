@@ -108,8 +108,7 @@ func (f reelFlags) films() []reel.Job {
 }
 
 func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) error {
-	o := reel.DefaultOptions()
-	o.Clip, o.Sound = s.Clip, s.Track.Sound
+	o := s.Filming()
 	l := reel.Lesson{Title: f.title, Lines: f.lines}
 	var err error
 	if l.Before, err = a.measured(ctx, f, f.before, s, o); err != nil {

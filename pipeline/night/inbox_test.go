@@ -69,9 +69,10 @@ func (b *box) lesson(name string) {
 }
 
 func (b *box) job() Job {
+	s := settings.Default()
+	s.Night.Lanes, s.Night.ClipTime = 1, 1
 	return Job{
-		Inbox: b.in, Outbox: b.out, Settings: settings.Default(), ReelVersion: "1",
-		Options: Options{Lanes: 1, ClipMemory: 400, ClipTime: 1},
+		Inbox: b.in, Outbox: b.out, Settings: s, ReelVersion: "1",
 		measure: func(_ context.Context, path, dir string, _ sheet.Role, _ settings.Settings) (outcome, error) {
 			b.measured = append(b.measured, filepath.Base(path))
 			return readInstead(path, dir)

@@ -39,7 +39,6 @@ type MakeReel func(ctx context.Context, l Lesson, out string) error
 type Job struct {
 	Inbox, Outbox string
 	Settings      settings.Settings
-	Options       Options
 	Reel          MakeReel
 	ReelVersion   string      // a reel of another version is made again
 	Told          func(Event) // called by one goroutine at a time; may be nil
@@ -59,7 +58,7 @@ type Event struct {
 // not start or its page could not be written.
 func Run(ctx context.Context, j Job) (*Morning, error) {
 	began := time.Now()
-	if err := j.Options.Validate(); err != nil {
+	if err := j.Settings.Validate(); err != nil {
 		return nil, fmt.Errorf("night: %w", err)
 	}
 	if err := apart(j.Inbox, j.Outbox); err != nil {

@@ -213,7 +213,7 @@ func TestFailuresOfTheNight(t *testing.T) {
 			}
 		}, "a=done b=done+2", "a fault of the program: index out of range", 1},
 		{"a clip that takes for ever", func(j *Job) {
-			j.Options.ClipTime = 0.01
+			j.Settings.Night.ClipTime = 0.01
 			measure := j.measure
 			j.measure = func(ctx context.Context, path, dir string, r sheet.Role, s settings.Settings) (outcome, error) {
 				if strings.HasSuffix(path, "b/before.mp4") {

@@ -123,11 +123,11 @@ func (r *runner) ensure(ctx context.Context, c *planClip) (outcome, error) {
 	if err != nil {
 		return outcome{}, err
 	}
-	limited, cancel := context.WithTimeout(ctx, r.job.Options.clipTime())
+	limited, cancel := context.WithTimeout(ctx, clipTime(r.job.Settings.Night))
 	defer cancel()
 	out, err = r.guarded(limited, c, draft)
 	if limited.Err() != nil && ctx.Err() == nil {
-		return outcome{}, fmt.Errorf("it took longer than %v", r.job.Options.clipTime())
+		return outcome{}, fmt.Errorf("it took longer than %v", clipTime(r.job.Settings.Night))
 	}
 	if err != nil {
 		return outcome{}, err

@@ -168,7 +168,7 @@ func (c *planClip) fingerprint() string {
 	if c.sha256 == "" {
 		return ""
 	}
-	return fingerprint(format, pipeline.Version, pipeline.TrackVersion, pipeline.MeasureVersion, c.sha256, filepath.Base(c.Path), c.Settings.Fingerprint())
+	return fingerprint(format, pipeline.Version, pipeline.TrackVersion, pipeline.MeasureVersion, c.sha256, filepath.Base(c.Path), c.Settings.Fingerprint(settings.Measuring()...))
 }
 
 // fingerprint of a lesson's result.

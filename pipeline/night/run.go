@@ -37,16 +37,16 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 			r.total += len(p.clips)
 		}
 	}
-	var lanes sync.WaitGroup
+	var working sync.WaitGroup
 	next := make(chan *job)
-	for range r.job.Options.lanes() {
-		lanes.Go(func() {
+	for range lanes(r.job.Settings.Night) {
+		working.Go(func() {
 			for j := range next {
 				r.clip(ctx, j)
 			}
 		})
 	}
-	lanes.Go(func() {
+	working.Go(func() {
 		defer close(next)
 		for _, p := range due {
 			for _, c := range p.clips {
@@ -60,7 +60,7 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 		}
 		r.lesson(ctx, p)
 	}
-	lanes.Wait()
+	working.Wait()
 }
 
 // job is a clip to be measured.

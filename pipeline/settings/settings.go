@@ -6,9 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"strokereel/pipeline/clip"
+	"strokereel/pipeline/reel"
 	"strokereel/track/ball"
 	"strokereel/track/cast"
 	"strokereel/track/marker"
@@ -24,6 +26,8 @@ type Settings struct {
 	Clip  clip.Options `key:"clip" help:"which clips are read"`
 	Sheet Sheet        `key:"sheet" help:"what is known of a clip that has no sheet"`
 	Track Track        `key:"track" help:"how pictures and sound are measured"`
+	Reel  reel.Options `key:"reel" help:"length, speed and coding of the film"`
+	Night Night        `key:"night" help:"what a night may use"`
 }
 
 // Track are the settings of the packages that measure.
@@ -53,7 +57,17 @@ func Default() Settings {
 			Phase:   phase.DefaultOptions(),
 			Measure: measure.DefaultOptions(),
 		},
+		Reel:  reel.DefaultOptions(),
+		Night: DefaultNight(),
 	}
+}
+
+// Filming returns the reel's settings with those of the packages it reads clips
+// and sound with.
+func (s Settings) Filming() reel.Options {
+	o := s.Reel
+	o.Clip, o.Sound = s.Clip, s.Track.Sound
+	return o
 }
 
 // Load returns the defaults, changed by the file (none when path is empty) and
@@ -111,12 +125,22 @@ func (s Settings) Validate() error {
 	return nil
 }
 
-// Fingerprint is a short name for the values: equal settings have equal
-// fingerprints whatever file they came from.
-func (s Settings) Fingerprint() string {
+// Measuring names the sections that decide what is measured in a clip.
+func Measuring() []string { return []string{"clip", "sheet", "track"} }
+
+// Films names the sections that decide what a film looks like.
+func Films() []string { return []string{"clip", "track.sound", "reel"} }
+
+// Fingerprint is a short name for the values in some sections, or in all when
+// none is named: equal settings have equal fingerprints whatever file they came
+// from.
+func (s Settings) Fingerprint(sections ...string) string {
 	h := sha256.New()
 	for _, f := range fields(&s) {
-		fmt.Fprintf(h, "%s=%s\n", f.key, f.text())
+		within := func(section string) bool { return strings.HasPrefix(f.key, section+".") }
+		if len(sections) == 0 || slices.ContainsFunc(sections, within) {
+			fmt.Fprintf(h, "%s=%s\n", f.key, f.text())
+		}
 	}
 	return hex.EncodeToString(h.Sum(nil))[:16]
 }

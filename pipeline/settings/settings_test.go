@@ -136,7 +136,7 @@ func TestErrorMessages(t *testing.T) {
 
 func TestLoadMessages(t *testing.T) {
 	file := settingsFile(t, "clip:\n  max_side: 3\n")
-	bad := settingsFile(t, "clop: 1\n")
+	bad := settingsFile(t, "wallpaper: 1\n")
 	for _, c := range []struct {
 		name, path string
 		sets       []string
@@ -148,7 +148,7 @@ func TestLoadMessages(t *testing.T) {
 		{"a colour nobody knows", "", []string{"track.marker.colour=mauve"}, `settings: track.marker.colour: must be auto or one of red, orange, yellow, green, cyan, blue, violet, magenta (got "mauve")`},
 		{"no side at all", "", []string{"sheet.handedness=both"}, `settings: sheet.handedness: must be one of auto, right, left (got "both")`},
 		{"a view from above", "", []string{"sheet.view=top"}, `settings: sheet.view: must be one of face-on, other (got "top")`},
-		{"unknown in a file", bad, nil, "settings " + `"` + bad + `": line 1: clop: unknown setting, ` + "`strokereel settings` lists them all"},
+		{"unknown in a file", bad, nil, "settings " + `"` + bad + `": line 1: wallpaper: unknown setting, ` + "`strokereel settings` lists them all"},
 		{"set without a value", "", []string{"clip.max_side"}, `--set "clip.max_side": write key=value`},
 		{"set of a section", "", []string{"track.marker=5"}, "--set: track.marker: is a section, not a setting"},
 		{"set of a misspelt key", "", []string{"clip.maxside=5"}, "--set: clip.maxside: unknown setting, did you mean clip.max_side"},
@@ -192,6 +192,16 @@ func TestFingerprint(t *testing.T) {
 	}
 	if b != a {
 		t.Error("text and set do not undo each other")
+	}
+	b.Reel.Opening, b.Night.Lanes = 1, 3
+	if a.Fingerprint(Measuring()...) != b.Fingerprint(Measuring()...) {
+		t.Error("a reel's settings change what is measured")
+	}
+	if a.Fingerprint(Films()...) == b.Fingerprint(Films()...) {
+		t.Error("a reel's settings do not change the films")
+	}
+	if b.Filming().Opening != 1 || b.Filming().Clip != b.Clip {
+		t.Error("the films are made with other settings")
 	}
 }
 
