@@ -92,13 +92,15 @@ func (sc *scene) poseArms(b *body, t, k float64) {
 	rock := sc.rock.at(t) + sc.addressTilt
 	swivel := addressSwivel + sc.swivel.at(t)
 	across := vec{math.Cos(rock), -math.Sin(rock), 0.35 * math.Sin(rock)}
+	above := vec{math.Sin(rock), math.Cos(rock), 0}
 	for i, s := range sideSign {
 		b.shoulder[i] = b.chest.add(across.mul(s * halfShoulders * k))
 		b.wrist[i] = b.hand[i].toward(b.shoulder[i], wristToHand*k/b.hand[i].sub(b.shoulder[i]).length())
 		b.reach(i, k, swivel)
 		b.elbowBand[i] = b.elbow[i].toward(b.wrist[i], bandFromJoint*k/b.wrist[i].sub(b.elbow[i]).length())
 		b.wristBand[i] = b.wrist[i].toward(b.elbow[i], bandFromJoint*k/b.wrist[i].sub(b.elbow[i]).length())
-		b.shoulderSticker[i] = b.shoulder[i].add(vec{-s * 0.015 * k, 0.03 * k, 0.068 * k})
+		// The stickers turn with the shoulders.
+		b.shoulderSticker[i] = b.shoulder[i].add(across.mul(-s * 0.015 * k)).add(above.mul(0.03 * k)).add(vec{0, 0, 0.068 * k})
 	}
 }
 
