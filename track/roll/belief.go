@@ -1,0 +1,196 @@
+package roll
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// What is uncertain of a green and of the balls on it.
+const (
+	pReading  = iota // logarithm of ft
+	pRamp            // m/s
+	pFriction        // 1
+	pSpin            // rad/s
+	pSlope           // rad
+	pShare           // 1
+	parameters
+)
+
+// Facts are what is known of a green beforehand.
+type Facts struct {
+	Speed float64 // ft, on the level; 0 when not known
+	Slope float64 // rad, along the putt, uphill positive
+}
+
+// Uphill are the facts of a putt along a line on which the green was read both
+// ways, toward where it rises.
+func Uphill(up, down float64, o Options) (Facts, error) {
+	for _, v := range []float64{up, down} {
+		if err := CheckSpeed(v); err != nil {
+			return Facts{}, err
+		}
+	}
+	if up > down {
+		return Facts{}, fmt.Errorf("a ball rolls farther downhill: the readings are %g ft up and %g ft down", up, down)
+	}
+	share := rectangular(o.SlopeShareMin, o.SlopeShareMax).Value
+	return Facts{Speed: LevelSpeed(up, down), Slope: SlopeFromReadings(up, down, o.RampSpeed, share)}, nil
+}
+
+// Green is what is known of how balls roll on a green: means of the parameters
+// and their covariance.
+type Green struct {
+	mean    [parameters]float64
+	cov     [parameters][parameters]float64
+	scatter float64 // of single rolls, relative
+	tape    float64 // m
+	read    bool    // the speed was given or fitted
+
+	Rolls int  // measured ones that are in it
+	Aside bool // the given speed did not fit the measured rolls and was set aside
+}
+
+// anyReading is that of a green nobody read: anything usual.
+func anyReading() Quantity { return rectangular(math.Log(LeastUsualSpeed), math.Log(MostUsualSpeed)) }
+
+// steepest is the largest slope that is taken for one of a putt, rad: 6 degrees,
+// twice what any green takes (see Ground.SlopeShare).
+const steepest = 6 * math.Pi / 180
+
+// NewGreen gathers what is known before any roll was measured.
+func NewGreen(f Facts, o Options) (Green, error) {
+	if err := o.Validate(); err != nil {
+		return Green{}, err
+	}
+	if !(math.Abs(f.Slope) <= steepest) {
+		return Green{}, fmt.Errorf("the slope must be between -%[1]g and %[1]g degrees (got %.3[2]g)", steepest*180/math.Pi, f.Slope*180/math.Pi)
+	}
+	g := Green{scatter: o.SurfaceScatter / 100, tape: o.TapeError, read: f.Speed != 0}
+	reading := anyReading()
+	if g.read {
+		if err := CheckSpeed(f.Speed); err != nil {
+			return Green{}, err
+		}
+		off := math.Min(o.ReadingError/f.Speed, 0.5)
+		reading = rectangular(math.Log(f.Speed*(1-off)), math.Log(f.Speed*(1+off)))
+	}
+	slope := o.SlopeError * math.Pi / 180
+	for i, q := range [parameters]Quantity{
+		pReading:  reading,
+		pRamp:     disputed(o.RampSpeed, o.RampSpeedMax),
+		pFriction: rectangular(o.FrictionMin, o.FrictionMax),
+		pSpin:     rectangular(o.SpinMin, o.SpinMax),
+		pSlope:    rectangular(f.Slope-slope, f.Slope+slope),
+		pShare:    rectangular(o.SlopeShareMin, o.SlopeShareMax),
+	} {
+		g.mean[i], g.cov[i][i] = q.Value, q.U*q.U
+	}
+	if g.read && !(g.ground(g.mean).Rolling() > 0) {
+		return Green{}, fmt.Errorf("a green of %g ft with a slope of %.2g degrees: %w", f.Speed, f.Slope*180/math.Pi, ErrNeverStops)
+	}
+	return g, nil
+}
+
+// Known reports whether distances can be told: the green's speed was given or
+// rolls were measured.
+func (g Green) Known() bool { return g.read || g.Rolls > 0 }
+
+var errUnread = errors.New("nothing is known of the green: give its speed, or distances that balls really rolled")
+
+func (g Green) ground(p [parameters]float64) Ground {
+	return Ground{Friction: p[pFriction], Deceleration: Deceleration(math.Exp(p[pReading]), p[pRamp]), Slope: p[pSlope], SlopeShare: p[pShare]}
+}
+
+// distance is the way of a ball for given parameters.
+func (g Green) distance(speed float64, p [parameters]float64) (float64, error) {
+	w, err := g.ground(p).Roll(Ball{speed, p[pSpin]})
+	return w.Distance, err
+}
+
+// slopes are the derivatives of the logarithm of the distance: by each
+// parameter, over one standard uncertainty either side (JCGM 100:2008, 5.1.3,
+// note 2), and by the logarithm of the speed.
+func (g Green) slopes(speed float64) (by [parameters]float64, bySpeed float64, err error) {
+	const step = 0.01
+	between := func(a, b float64, p, q [parameters]float64) float64 {
+		x, errA := g.distance(a, p)
+		y, errB := g.distance(b, q)
+		if err == nil {
+			err = errors.Join(errA, errB)
+		}
+		return math.Log(y / x)
+	}
+	for i := range by {
+		u := math.Sqrt(g.cov[i][i])
+		if u == 0 {
+			continue
+		}
+		lo, hi := g.mean, g.mean
+		lo[i], hi[i] = lo[i]-u, hi[i]+u
+		by[i] = between(speed, speed, lo, hi) / (2 * u)
+	}
+	bySpeed = between(speed*(1-step), speed*(1+step), g.mean, g.mean) / math.Log((1+step)/(1-step))
+	if errors.Is(err, ErrNeverStops) {
+		err = fmt.Errorf("how far it rolls has no upper end: with what is not known of the slope, %w", ErrNeverStops)
+	}
+	return by, bySpeed, err
+}
+
+// variance of the logarithm of the distance from the parameters.
+func (g Green) variance(by [parameters]float64) float64 {
+	v := 0.0
+	for i := range by {
+		for j := range by {
+			v += by[i] * by[j] * g.cov[i][j]
+		}
+	}
+	return v
+}
+
+// Distance is how far a ball of this speed (m/s) rolls.
+func (g Green) Distance(speed Quantity) (Estimate, error) {
+	if !g.Known() {
+		return Estimate{}, errUnread
+	}
+	if !(speed.Value > 0) || math.IsInf(speed.Value, 0) || !(speed.U >= 0) {
+		return Estimate{}, fmt.Errorf("predicting a roll: needs a ball speed above zero and its uncertainty (got %g and %g m/s)", speed.Value, speed.U)
+	}
+	d, err := g.distance(speed.Value, g.mean)
+	if err != nil {
+		return Estimate{}, fmt.Errorf("predicting a roll: %w", err)
+	}
+	by, bySpeed, err := g.slopes(speed.Value)
+	if err != nil {
+		return Estimate{}, fmt.Errorf("predicting a roll: %w", err)
+	}
+	read := bySpeed * speed.U / speed.Value
+	return Estimate{Value: d, U: math.Sqrt(g.variance(by) + read*read + g.scatter*g.scatter)}, nil
+}
+
+// Speed is the ball speed (m/s) that rolls a distance (m).
+func (g Green) Speed(distance float64) (Estimate, error) {
+	if !g.Known() {
+		return Estimate{}, errUnread
+	}
+	if err := CheckDistance(distance); err != nil {
+		return Estimate{}, err
+	}
+	v, err := g.ground(g.mean).Launch(distance, g.mean[pSpin])
+	if err != nil {
+		return Estimate{}, fmt.Errorf("finding the ball speed for %g m: %w", distance, err)
+	}
+	by, bySpeed, err := g.slopes(v)
+	if err != nil {
+		return Estimate{}, fmt.Errorf("finding the ball speed for %g m: %w", distance, err)
+	}
+	return Estimate{Value: v, U: math.Sqrt(g.variance(by)) / bySpeed}, nil
+}
+
+// Ground is the ground at the means, for a look at parts of the way.
+func (g Green) Ground() Ground { return g.ground(g.mean) }
+
+// Reading is the green's speed on the level, ft, as given or as fitted.
+func (g Green) Reading() Estimate {
+	return Estimate{Value: math.Exp(g.mean[pReading]), U: math.Sqrt(g.cov[pReading][pReading])}
+}
