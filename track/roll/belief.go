@@ -72,8 +72,7 @@ func NewGreen(f Facts, o Options) (Green, error) {
 		if err := CheckSpeed(f.Speed); err != nil {
 			return Green{}, err
 		}
-		off := math.Min(o.ReadingError/f.Speed, 0.5)
-		reading = rectangular(math.Log(f.Speed*(1-off)), math.Log(f.Speed*(1+off)))
+		reading = Quantity{math.Log(f.Speed), o.ReadingError / f.Speed / math.Sqrt(3)}
 	}
 	slope := o.SlopeError * math.Pi / 180
 	for i, q := range [parameters]Quantity{
