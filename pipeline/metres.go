@@ -49,6 +49,9 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 		},
 		MarkerScale: markerScale, BallScale: ballScale,
 	}
+	if in.Green, err = s.Green(); err != nil {
+		return measure.Clip{}, err
+	}
 	for _, b := range parts.Struck {
 		launch, err := path.FitLaunch(path.InMetres(b.Track, ballFrame), restOf(b, ballFrame), s.Track.Path)
 		if err != nil {

@@ -17,6 +17,7 @@ import (
 	"strokereel/track/measure"
 	"strokereel/track/path"
 	"strokereel/track/phase"
+	"strokereel/track/roll"
 	"strokereel/track/sound"
 	"strokereel/track/steady"
 )
@@ -40,6 +41,7 @@ type Track struct {
 	Path    path.Options    `key:"path" help:"from single positions to one path with speeds"`
 	Phase   phase.Options   `key:"phase" help:"the events of a stroke; those that define an event change what is measured"`
 	Measure measure.Options `key:"measure" help:"what is known beforehand of balls, stickers and cameras"`
+	Roll    roll.Options    `key:"roll" help:"rolls, greens and stroke budgets: disputed numbers with both their ends"`
 }
 
 // Default returns every package's defaults.
@@ -56,6 +58,7 @@ func Default() Settings {
 			Path:    path.DefaultOptions(),
 			Phase:   phase.DefaultOptions(),
 			Measure: measure.DefaultOptions(),
+			Roll:    roll.DefaultOptions(),
 		},
 		Reel:  reel.DefaultOptions(),
 		Night: DefaultNight(),
@@ -121,6 +124,9 @@ func (s Settings) Validate() error {
 			}
 			return errors.New(sec.key + "." + err.Error())
 		}
+	}
+	if _, err := s.Green(); err != nil {
+		return fmt.Errorf("sheet.putt_slope: %w", err)
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"strokereel/track"
+	"strokereel/track/roll"
 )
 
 // Sheet is what a lesson's sheet would say, for clips that have none.
@@ -13,6 +14,8 @@ type Sheet struct {
 	Handedness  string  `key:"handedness" help:"the player's side: auto, right or left; auto takes it from the way the ball rolls, name it for strokes without a ball"`
 	View        string  `key:"view" help:"where the camera stands: face-on, or other for clips that are shown and not measured"`
 	Temperature float64 `key:"temperature" unit:"degC" range:"-20..50" help:"temperature of the air, for the speed of sound; 20 is a heated hall; 15 degrees off are 0.2 ms at three metres"`
+	GreenSpeed  float64 `key:"green_speed" unit:"ft" range:"0..20" help:"speed of the green on the level; 0 when it is not known, then no roll is predicted"`
+	Slope       float64 `key:"putt_slope" unit:"deg" range:"-6..6" help:"slope of the green along the putt, uphill positive"`
 }
 
 // DefaultSheet returns what holds for most clips.
@@ -29,6 +32,11 @@ func (s Sheet) Validate() error {
 	} {
 		if !slices.Contains(c.allowed, c.value) {
 			return fmt.Errorf("%s: must be one of %s (got %q)", c.key, strings.Join(c.allowed, ", "), c.value)
+		}
+	}
+	if s.GreenSpeed != 0 {
+		if err := roll.CheckSpeed(s.GreenSpeed); err != nil {
+			return fmt.Errorf("green_speed: %w", err)
 		}
 	}
 	return track.CheckRanges(s)

@@ -30,12 +30,18 @@ func (s Sheet) Settings(base settings.Settings) (settings.Settings, error) {
 		near = strconv.FormatFloat(max(d-cameraSlack, 1), 'g', -1, 64)
 		far = strconv.FormatFloat(min(d+cameraSlack, 20), 'g', -1, 64)
 	}
+	speed, slope, err := s.green(base.Track.Roll)
+	if err != nil {
+		return base, fmt.Errorf("applying the sheet: %w", err)
+	}
 	for _, v := range []struct{ key, value string }{
 		{"sheet.handedness", s.Handedness},
 		{"sheet.view", view},
 		{"track.marker.colour", s.StickerColour},
 		{"track.measure.camera_distance_min", near},
 		{"track.measure.camera_distance_max", far},
+		{"sheet.green_speed", speed},
+		{"sheet.putt_slope", slope},
 	} {
 		if err := set(v.key, v.value); err != nil {
 			return base, fmt.Errorf("applying the sheet: %w", err)

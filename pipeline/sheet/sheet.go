@@ -8,6 +8,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"strokereel/track/marker"
+	"strokereel/track/roll"
 )
 
 // Names of the files in a lesson's folder.
@@ -41,9 +42,11 @@ type Sheet struct {
 	View           string // face-on, down-the-line or other
 	StickerColour  string
 	PuttDistance   float64         // m
-	GreenSpeed     float64         // ft
+	GreenSpeed     float64         // ft, on the level
 	CameraDistance float64         // m
 	Clips          map[string]Role // by name within the lesson's folder
+	Green          Readings
+	Rolled         map[string][]float64 // m, how far the balls of a clip's putts really rolled
 }
 
 // Card is what is remembered of a student.
@@ -68,7 +71,7 @@ type Corrections map[string]Correction
 // ParseSheet reads a lesson.yaml.
 func ParseSheet(data []byte) (Sheet, error) {
 	var s Sheet
-	return s, parse(data, entries{
+	err := parse(data, entries{
 		"student":           code(&s.Student),
 		"coach":             code(&s.Coach),
 		"date":              date(&s.Date),
@@ -79,7 +82,16 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"green_speed_ft":    number(&s.GreenSpeed, 3, 20),
 		"camera_distance_m": number(&s.CameraDistance, 1, 20),
 		"clips":             roles(&s.Clips),
+
+		"green_speed_up_ft":   number(&s.Green.Up, roll.LeastSpeed, roll.MostSpeed),
+		"green_speed_down_ft": number(&s.Green.Down, roll.LeastSpeed, roll.MostSpeed),
+		"putt_runs":           word(&s.Green.Runs, Level, Uphill, Downhill),
+		"rolled_m":            rolled(&s.Rolled),
 	})
+	if err == nil {
+		err = s.Green.check(s.GreenSpeed)
+	}
+	return s, err
 }
 
 // ParseCard reads a student.yaml.

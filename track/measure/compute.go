@@ -7,6 +7,7 @@ import (
 	"strokereel/track"
 	"strokereel/track/path"
 	"strokereel/track/phase"
+	"strokereel/track/roll"
 )
 
 // Clip is what Compute knows besides the stroke: the same input the stroke was
@@ -17,6 +18,7 @@ type Clip struct {
 	BallScale   track.Scale // of the ball's path
 	Offset      Quantity    // m, sticker nearer to the camera than the ball; zero takes the settings
 	Distance    Quantity    // m, camera to ball; zero takes the settings
+	Green       roll.Green  // what is known of it; zero when nothing is
 }
 
 // Result is the measures of one stroke, in report order, and their budgets by
@@ -52,6 +54,7 @@ func Compute(s phase.Stroke, in Clip, o Options) (Result, error) {
 		return Result{}, err
 	}
 	w.after()
+	w.roll()
 	return Result{Measures: w.inOrder(), Budgets: w.budgets}, nil
 }
 

@@ -26,6 +26,8 @@
 // Lengths and speeds are those of the marker. Turning the face moves the marker
 // about the head's centre; that is part of its motion, not an error of it.
 //
+// How far the ball rolls is predicted by package roll; it has an interval only.
+//
 // # Units
 //
 // Metres, seconds, metres per second; U95 is half the width of the 95 % interval.

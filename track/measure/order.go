@@ -42,5 +42,5 @@ var order = []struct{ id, unit, reason string }{
 	{"elbow_bend_lead", "deg", needsBody},
 	{"elbow_bend_trail", "deg", needsBody},
 	{"head_over_ball", "m", needsHead},
-	{"roll_distance", "m", "needs a model of the green, which this version does not have"},
+	{"roll_distance", "m", ""},
 }
