@@ -87,7 +87,11 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	}
 	out.interval = median(gaps)
 	for _, spot := range tracker.Spots() {
-		out.spots = append(out.spots, cast.Spot{Track: tracker.Track(spot, track.Putter), Radius: spot.Radius})
+		c := cast.Spot{Track: tracker.Track(spot, track.Putter), Radius: spot.Radius}
+		if share, known := spot.Exposure(); known {
+			c.Exposure = share
+		}
+		out.spots = append(out.spots, c)
 	}
 	for _, b := range finder.Balls() {
 		c := cast.Ball{Track: b.Track(), RestX: b.RestX, RestY: b.RestY, First: b.First, Last: b.Last, Left: b.Left}

@@ -30,6 +30,8 @@ import (
 type Spot struct {
 	Track  track.Track
 	Radius float64 // px
+	// Exposure of a frame as a share of the time between frames, 0 when not known.
+	Exposure float64
 }
 
 // Ball is a ball that lay still for a while.

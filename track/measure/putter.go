@@ -122,16 +122,16 @@ func (w *work) still() {
 
 // speeds of the marker and the ball at impact.
 func (w *work) speeds() error {
-	head, headErr, err := w.headSpeed()
+	head, u, headErr, err := w.headSpeed()
 	if err != nil {
 		return err
 	}
 	terms := w.scaleTerms()
-	speed := Input{Name: "speed of the marker in the picture (m/s in the scale used)", Value: head.VX, U: head.U(1), DOF: float64(max(1, head.N-head.Degree-1)) + 10}
+	speed := Input{Name: "speed of the marker in the picture (m/s in the scale used)", Value: head.VX, U: u, DOF: float64(head.N)}
 	if headErr != "" {
 		w.refuse("impact_speed", headErr)
 	} else {
-		w.add("impact_speed", "m/s", "local fit of the marker's motion just before impact", append(terms, speed),
+		w.add("impact_speed", "m/s", "the marker's motion just before impact, of all frames around it", append(terms, speed),
 			func(v []float64) float64 { return v[scaleTermCount] / v[iScale] / math.Cos(v[iYaw]) })
 	}
 	if w.stroke.Launch < 0 {
@@ -165,20 +165,22 @@ func (w *work) ratioTerms() []Input {
 	return []Input{{Name: "scale of the sticker's plane over the ball's (ratio to the value used)", Value: 1, U: u}}
 }
 
-// headSpeed is the one-sided fit just before impact; reason tells why there is
-// none.
-func (w *work) headSpeed() (f path.Fit, reason string, err error) {
+// headSpeed is the motion just before impact and the uncertainty of its speed,
+// which includes that of the moment; reason tells why there is none.
+func (w *work) headSpeed() (m path.Motion, u float64, reason string, err error) {
 	e := w.stroke.Event(track.Impact)
 	if e.Status != track.Measured {
-		return f, "needs the impact: " + e.Reason, nil
+		return m, 0, "needs the impact: " + e.Reason, nil
 	}
-	c, err := path.NewCurve(w.in.Putter, []float64{e.T}, w.in.FrameInterval/2, w.in.Smoothing)
-	if err != nil {
-		return f, "", fmt.Errorf("measuring the speed at impact: %w", err)
+	var at [3]path.Motion
+	for i, t := range []float64{e.T, e.T - e.U, e.T + e.U} {
+		c, err := path.NewCurve(w.in.Putter, []float64{t}, w.in.FrameExposure(), w.in.Smoothing)
+		if err != nil {
+			return m, 0, "", fmt.Errorf("measuring the speed at impact: %w", err)
+		}
+		if at[i], err = c.At(t); err != nil {
+			return m, 0, "the marker was not seen well enough just before impact", nil
+		}
 	}
-	f, fitErr := c.SpeedBefore(e.T, e.U)
-	if fitErr != nil {
-		return f, "the marker was not seen well enough just before impact", nil
-	}
-	return f, "", nil
+	return at[0], math.Hypot(at[0].U(1), (at[2].VX-at[1].VX)/2), "", nil
 }

@@ -17,7 +17,7 @@ func (w *work) after() {
 		return
 	}
 	stop := w.stroke.Event(track.Stop).T
-	c, err := path.NewCurve(w.in.Putter, []float64{w.stroke.Event(track.Impact).T}, w.in.FrameInterval/2, w.in.Smoothing)
+	c, err := path.NewCurve(w.in.Putter, []float64{w.stroke.Event(track.Impact).T}, w.in.FrameExposure(), w.in.Smoothing)
 	if err != nil {
 		w.refuse(id, "the putter's path after the stop cannot be followed")
 		return

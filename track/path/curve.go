@@ -1,6 +1,7 @@
 package path
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -8,34 +9,55 @@ import (
 	"strokereel/track"
 )
 
-// Curve is a path that can be asked for its motion at any moment. It never
-// looks across its breaks.
+// ErrTooFew is wrapped by errors about moments at which too little was seen.
+var ErrTooFew = errors.New("too few seen samples")
+
+// Motion is what is known of an object at one moment. The uncertainty is that of
+// x and of y alike.
+type Motion struct {
+	T      float64
+	X, Y   float64 // m
+	VX, VY float64 // m/s
+	AX, AY float64 // m/s^2
+	N      int     // samples it rests on
+	of     *window
+	after  bool
+}
+
+// U returns the standard uncertainty of the position (order 0), the velocity
+// (1) or the acceleration (2).
+func (m Motion) U(order int) float64 { return m.of.u(m.T, order, m.after) }
+
+// Curve is a path that can be asked for its motion at any moment.
 type Curve struct {
 	o        Options
 	segments [][]track.Point // seen samples between breaks, times rising
+	samples  []track.Point   // all of them
 	breaks   []float64
+	exposure float64 // s
+	windows  map[int]*window
 }
 
 // NewCurve prepares a path. Breaks are moments (s) at which the speed may jump.
-// A sample within reach (s) of one may show both speeds, as the exposure is
-// unknown but not longer than a frame; it is trusted less.
-func NewCurve(p track.Path, breaks []float64, reach float64, o Options) (*Curve, error) {
+// A frame whose exposure (s) holds one shows the mean of both speeds; as the
+// exposure is never known well, its sample is trusted less.
+func NewCurve(p track.Path, breaks []float64, exposure float64, o Options) (*Curve, error) {
 	if err := o.Validate(); err != nil {
 		return nil, err
 	}
 	if err := check(p); err != nil {
 		return nil, err
 	}
-	c := &Curve{o: o, breaks: append([]float64(nil), breaks...)}
+	c := &Curve{o: o, breaks: append([]float64(nil), breaks...), exposure: exposure, windows: map[int]*window{}}
 	sort.Float64s(c.breaks)
 	c.segments = make([][]track.Point, len(c.breaks)+1)
-	seen := onlySeen(p.Points)
-	for k, q := range seen {
-		if c.nearBreak(q.T, reach) {
-			q.U = math.Hypot(q.U, kink(seen, k, reach))
+	c.samples = onlySeen(p.Points)
+	for k, q := range c.samples {
+		if 2*c.toBreak(q.T) < exposure {
+			c.samples[k].U = math.Hypot(q.U, kink(c.samples, k, exposure))
 		}
 		i := c.segment(q.T)
-		c.segments[i] = append(c.segments[i], q)
+		c.segments[i] = append(c.segments[i], c.samples[k])
 	}
 	return c, nil
 }
@@ -45,14 +67,14 @@ func NewCurve(p track.Path, breaks []float64, reach float64, o Options) (*Curve,
 const usualLoss = 0.2
 
 // kink is the standard uncertainty by which a sample that shows both speeds may
-// lie off either: at most an eighth of the way lost in one exposure, each part
-// of that being as likely.
-func kink(seen []track.Point, k int, reach float64) float64 {
+// lie off: at most an eighth of the way lost in one exposure, each part of that
+// being as likely.
+func kink(seen []track.Point, k int, exposure float64) float64 {
 	a, b := seen[max(0, k-1)], seen[min(len(seen)-1, k+1)]
 	if a.T == b.T {
 		return 0
 	}
-	way := math.Hypot(b.X-a.X, b.Y-a.Y) / (b.T - a.T) * 2 * reach
+	way := math.Hypot(b.X-a.X, b.Y-a.Y) / (b.T - a.T) * exposure
 	return usualLoss * way / 8 / math.Sqrt(3)
 }
 
@@ -71,41 +93,82 @@ func check(p track.Path) error {
 	return nil
 }
 
-func (c *Curve) nearBreak(t, reach float64) bool {
+// toBreak is the time to the nearest break, s.
+func (c *Curve) toBreak(t float64) float64 {
+	d := math.Inf(1)
 	for _, b := range c.breaks {
-		if math.Abs(t-b) < reach {
-			return true
-		}
+		d = math.Min(d, math.Abs(t-b))
 	}
-	return false
+	return d
 }
 
 // segment returns the stretch between breaks that holds t; a moment exactly on
 // a break belongs to the stretch before it.
 func (c *Curve) segment(t float64) int { return sort.SearchFloat64s(c.breaks, t) }
 
-// At returns the motion at t (s).
-func (c *Curve) At(t float64) (Fit, error) { return c.best(c.segments[c.segment(t)], t, 0) }
+// At returns the motion at t (s); at a break, that before it.
+func (c *Curve) At(t float64) (Motion, error) { return c.motion(t, false) }
 
-// Speed returns the motion at t (s) with the window that suits the velocity
-// best, which is longer than the one that suits the position.
-func (c *Curve) Speed(t float64) (Fit, error) { return c.best(c.segments[c.segment(t)], t, 1) }
+// After returns the motion just after a break at t (s).
+func (c *Curve) After(t float64) (Motion, error) { return c.motion(t, true) }
 
-// SpeedBefore is Speed just before a break at t, known to ut. The motion after
-// the break begins where the motion before it ends, so its position there counts
-// as one more sample.
-func (c *Curve) SpeedBefore(t, ut float64) (Fit, error) {
-	s := c.segments[c.segment(t)]
-	if f, err := c.best(c.segments[c.segment(math.Nextafter(t, math.Inf(1)))], t, 0); err == nil {
-		u := math.Hypot(f.U(0), usualLoss*f.VX*ut)
-		s = append(append([]track.Point(nil), s...), track.Point{T: t, X: f.X, Y: f.Y, U: u, Seen: true})
+func (c *Curve) motion(t float64, after bool) (Motion, error) {
+	side := c.segment(t)
+	if after {
+		side = c.segment(math.Nextafter(t, math.Inf(1)))
 	}
-	return c.best(s, t, 1)
+	if err := c.reachable(c.segments[side], t); err != nil {
+		return Motion{}, err
+	}
+	w, err := c.window(int(math.Floor(t / block)))
+	if err != nil {
+		return Motion{}, err
+	}
+	return w.at(t, after), nil
 }
 
-// SpeedAfter is Speed just after a break at t.
-func (c *Curve) SpeedAfter(t float64) (Fit, error) {
-	return c.best(c.segments[c.segment(math.Nextafter(t, math.Inf(1)))], t, 1)
+// block is the stretch of time that is answered from one window, s.
+const block = 0.2
+
+func (c *Curve) window(i int) (*window, error) {
+	if w, ok := c.windows[i]; ok {
+		return w, nil
+	}
+	from, to := float64(i)*block-c.o.Window, float64(i+1)*block+c.o.Window
+	in := nearest(within(c.samples, from, to), from+c.o.Window, to-c.o.Window)
+	if len(in) < 3 {
+		return nil, fmt.Errorf("following the motion from %.3f to %.3f s: %w (%d)", from, to, ErrTooFew, len(in))
+	}
+	prior := c.o.prior()
+	w, err := newWindow(prior, prior.among(in), (from+to)/2, c.o.breakTerms(c.breaks, from, to), in, c.exposure)
+	if err == nil {
+		c.windows[i] = w
+	}
+	return w, err
+}
+
+// beside is how many samples on either side of a stretch are enough at any rate.
+const beside = 36
+
+// nearest leaves out what is far from a stretch when there are many samples.
+func nearest(s []track.Point, from, to float64) []track.Point {
+	i := sort.Search(len(s), func(i int) bool { return s[i].T >= from })
+	j := sort.Search(len(s), func(i int) bool { return s[i].T > to })
+	return s[max(0, i-beside):min(len(s), j+beside)]
+}
+
+func (o Options) prior() stationary {
+	return stationary{size: o.StrokeSize, span: o.StrokeTime, tremor: o.TremorSize, frequency: o.TremorFrequency, coherence: o.TremorCoherence}
+}
+
+// breakTerms are those of the breaks between two moments.
+func (o Options) breakTerms(breaks []float64, from, to float64) (terms []breakTerms) {
+	for _, b := range breaks {
+		if b > from && b < to {
+			terms = append(terms, breakTerms{at: b, sizes: [3]float64{o.StepSpeed, o.StepAcceleration, stepJerk}})
+		}
+	}
+	return terms
 }
 
 // Span returns the times of the first and last sample of the stretch that
@@ -118,68 +181,15 @@ func (c *Curve) Span(t float64) (first, last float64, ok bool) {
 	return s[0].T, s[len(s)-1].T, true
 }
 
-func (c *Curve) best(s []track.Point, t float64, order int) (Fit, error) {
-	if err := c.reachable(s, t); err != nil {
-		return Fit{}, err
-	}
-	var (
-		best    weights
-		samples []track.Point
-		lowest  = math.Inf(1)
-		why     error
-		seen    = -1
-	)
-	for half := c.o.HalfWidth; half <= c.o.MaxHalfWidth*1.0001; half *= 1.4 {
-		in := within(s, t-half, t+half)
-		if len(in) == seen {
-			continue // the longer window holds nothing more
-		}
-		seen = len(in)
-		hopeless := true // longer windows only follow the motion worse
-		for degree := 2; degree <= 3; degree++ {
-			w, err := weigh(in, t, degree)
-			if err != nil {
-				why = err
-				continue
-			}
-			model := sq(c.model(w, order))
-			hopeless = hopeless && model > lowest
-			if u := w.cov[order][order] + model; u < lowest {
-				best, samples, lowest = w, in, u
-			}
-		}
-		if hopeless && samples != nil {
-			break
-		}
-	}
-	if samples == nil {
-		return Fit{}, why
-	}
-	f := best.apply(samples)
-	for k := range f.Model {
-		f.Model[k] = c.model(best, k)
-	}
-	return f, nil
-}
-
-func (c *Curve) model(w weights, order int) float64 {
-	frequency := c.o.StrokeFrequency
-	if order == 1 {
-		frequency = c.o.SpeedFrequency
-	}
-	return math.Hypot(w.miss(order, c.o.StrokeAmplitude, frequency),
-		w.miss(order, c.o.TremorAmplitude, c.o.TremorFrequency))
-}
-
 func (c *Curve) reachable(s []track.Point, t float64) error {
 	i := sort.Search(len(s), func(i int) bool { return s[i].T >= t })
 	switch {
 	case len(s) == 0:
-		return fmt.Errorf("fitting the motion at %.3f s: %w (none)", t, ErrTooFew)
+		return fmt.Errorf("following the motion at %.3f s: %w (none)", t, ErrTooFew)
 	case i == 0 && s[0].T-t > c.o.Reach, i == len(s) && t-s[i-1].T > c.o.Reach:
-		return fmt.Errorf("fitting the motion at %.3f s: the object was seen from %.3f to %.3f s only: %w", t, s[0].T, s[len(s)-1].T, ErrTooFew)
+		return fmt.Errorf("following the motion at %.3f s: the object was seen from %.3f to %.3f s only: %w", t, s[0].T, s[len(s)-1].T, ErrTooFew)
 	case i > 0 && i < len(s) && s[i].T-t > 1e-9 && s[i].T-s[i-1].T > c.o.MaxGap:
-		return fmt.Errorf("fitting the motion at %.3f s: the object was not seen from %.3f to %.3f s: %w", t, s[i-1].T, s[i].T, ErrTooFew)
+		return fmt.Errorf("following the motion at %.3f s: the object was not seen from %.3f to %.3f s: %w", t, s[i-1].T, s[i].T, ErrTooFew)
 	}
 	return nil
 }

@@ -4,23 +4,24 @@
 //
 // # Idea
 //
-// Everything rests on one tool, the local polynomial: around the moment asked
-// for, a low polynomial in time is fitted to the samples that were seen, each
-// weighted by 1/U^2. On even spacing and equal weights this is the filter of
-// Savitzky and Golay (Anal. Chem. 36, 1964, 1627); unlike the filter it needs no
-// even spacing and fills no holes. Windows are in seconds, so 30 and 240 frames
-// per second are treated alike.
+// A motion is a Gaussian process: a stroke, which is smooth, the tremor of the
+// hands, and a trend that is free. Conditioned on what was seen, each sample with
+// its own uncertainty, it gives position, speed and acceleration at any moment
+// and how well each is known (Rasmussen and Williams, Gaussian Processes for
+// Machine Learning, 2006, chapter 2, from memory). Samples need not be even and
+// holes are not filled with anything but doubt; spans are in seconds, so 30 and
+// 240 frames per second are treated alike. The trend alone is the filter of
+// Savitzky and Golay (Anal. Chem. 36, 1964, 1627).
 //
-// A fit has two kinds of doubt. Noise: the stated U of the samples, enlarged
-// when the residuals are larger than U allows. Model: motion that the polynomial
-// cannot follow inside its window, found by sending a stroke and a tremor of
-// stated size through the very weights of the fit. A Curve takes, at each
-// moment, the window and degree for which the two together are smallest. The
-// choice depends on times and uncertainties only, never on the positions, so it
-// cannot favour a result.
+// How well a moment is known depends on times and uncertainties only, never on
+// the positions, so it cannot favour a result; where the samples scatter more
+// than stated, all of it is enlarged (Birge, Phys. Rev. 40, 1932, 207, from
+// memory).
 //
-// A break is a moment at which the speed may jump (impact). No window reaches
-// across one.
+// A break is a moment at which the speed may jump (impact). The prior then has a
+// free step of the speed there, and a small one of the acceleration: nothing is
+// smoothed across it, and yet what happens after it tells of the motion before.
+// Where the step explains the samples best is a witness of impact.
 //
 // # Units
 //

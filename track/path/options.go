@@ -8,10 +8,8 @@ import (
 
 // Options are the settings of the package.
 type Options struct {
-	HalfWidth float64 `key:"half_width" unit:"s" range:"0.01..0.2" help:"half the shortest window of a local fit; 0.036 s holds five samples at 60 frames/s and follows a 9 Hz tremor to 6 %; lengthen it only for very noisy tracks"`
-	// MaxHalfWidth bounds the enlargement of the window when samples are few
-	// or noisy: 0.15 s is about half a downstroke.
-	MaxHalfWidth float64 `key:"max_half_width" unit:"s" range:"0.02..0.5" help:"half the longest window a local fit may take when samples are few or noisy; 0.15 s is half a downstroke"`
+	// Window: farther samples add nothing to what is known of a moment.
+	Window float64 `key:"window" unit:"s" range:"0.1..1" help:"how far from a moment samples still count for it; 0.3 s is a whole downstroke"`
 	// MaxGap: 0.12 s is seven lost frames at 60 frames/s, the longest that a
 	// toe or shoe usually hides the sticker.
 	MaxGap float64 `key:"max_gap" unit:"s" range:"0.02..0.5" help:"longest stretch without a seen sample that is bridged; longer holes stay holes"`
@@ -19,14 +17,17 @@ type Options struct {
 	// that shows both speeds tells little.
 	Reach float64 `key:"reach" unit:"s" range:"0..0.1" help:"how far outside the seen samples, or beyond the last sample before a break, a fit may be asked for"`
 
-	StrokeAmplitude float64 `key:"stroke_amplitude" unit:"m" range:"0.05..1" help:"size of the stroke used to find what a window cannot follow; 0.25 m is an average backstroke"`
-	// StrokeFrequency: a downstroke of 0.3 s is a quarter of 1.2 s, 0.83 Hz, but
-	// real strokes bend more sharply at their ends; twice that made the stated
-	// uncertainties come true on random strokes.
-	StrokeFrequency float64 `key:"stroke_frequency" unit:"Hz" range:"0.3..3" help:"frequency of that stroke; 1.6 Hz is twice that of a downstroke of 0.3 s as a quarter wave, as strokes bend more sharply at their ends"`
-	SpeedFrequency  float64 `key:"speed_frequency" unit:"Hz" range:"0.3..3" help:"the same frequency where the speed is asked for, which is at impact, where a stroke bends least"`
-	TremorAmplitude float64 `key:"tremor_amplitude" unit:"m" range:"0..0.002" help:"size of the tremor used to find what a window cannot follow; 0.35 mm is the middle of what hands on a putter show (common practice, no source)"`
+	// StrokeSize and StrokeTime: of 0.15 to 0.5 m and 0.2 to 0.8 s these make the
+	// tracks of rendered strokes likeliest; twice or half of either changes the
+	// speed at impact by less than its uncertainty.
+	StrokeSize      float64 `key:"stroke_size" unit:"m" range:"0.02..2" help:"typical size (standard deviation) of a stroke's motion, as expected before looking; with stroke_time it says how sharply a stroke may bend"`
+	StrokeTime      float64 `key:"stroke_time" unit:"s" range:"0.1..2" help:"time over which a stroke's motion changes; shorter follows sharper bends and more noise"`
+	TremorSize      float64 `key:"tremor_size" unit:"m" range:"0..0.002" help:"typical size (rms) of the tremor of hands on a putter (common practice, no source)"`
 	TremorFrequency float64 `key:"tremor_frequency" unit:"Hz" range:"3..15" help:"frequency of that tremor; hands tremble at 5 to 9 Hz (from memory)"`
+	TremorCoherence float64 `key:"tremor_coherence" unit:"s" range:"0.02..1" help:"time after which the tremor has forgotten its phase; 0.15 s lets its frequency vary by 1 Hz"`
+
+	StepSpeed        float64 `key:"step_speed" unit:"m/s" range:"0.05..2" help:"typical jump (standard deviation) of the head's speed at impact; 0.4 m/s is a quarter of a fast stroke's speed"`
+	StepAcceleration float64 `key:"step_acceleration" unit:"m/s^2" range:"0.1..50" help:"typical jump of the head's acceleration at impact; 2 m/s^2 is little beside a downstroke's 5 to 10, as hands do not push otherwise within a thousandth of a second"`
 
 	OutlierFactor float64 `key:"outlier_factor" unit:"1" range:"4..20" help:"a sample farther from its neighbours than this many standard uncertainties, and farther than outlier_distance, is not believed"`
 	// OutlierDistance keeps honest kinks (impact at 60 frames/s is 2 mm) and
@@ -59,9 +60,9 @@ type LaunchOptions struct {
 // DefaultOptions returns the settings the package was checked with.
 func DefaultOptions() Options {
 	return Options{
-		HalfWidth: 0.036, MaxHalfWidth: 0.15, MaxGap: 0.12, Reach: 0.035,
-		StrokeAmplitude: 0.25, StrokeFrequency: 1.6, SpeedFrequency: 0.83,
-		TremorAmplitude: 0.00035, TremorFrequency: 7,
+		Window: 0.3, MaxGap: 0.12, Reach: 0.035,
+		StrokeSize: 0.25, StrokeTime: 0.4, TremorSize: 0.0003, TremorFrequency: 7, TremorCoherence: 0.15,
+		StepSpeed: 0.4, StepAcceleration: 2,
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{
 			FitTime: 0.8, Step: 0.004, MinSpeed: 0.15, RestU: 0.00025,
@@ -74,8 +75,6 @@ func DefaultOptions() Options {
 // Validate names the first setting that makes no sense.
 func (o Options) Validate() error {
 	switch {
-	case o.MaxHalfWidth < o.HalfWidth:
-		return fmt.Errorf("max_half_width: must not be below half_width, %g (got %g)", o.HalfWidth, o.MaxHalfWidth)
 	case o.Launch.MaxFriction < o.Launch.MinFriction:
 		return fmt.Errorf("launch.max_friction: must not be below min_friction, %g (got %g)", o.Launch.MinFriction, o.Launch.MaxFriction)
 	}

@@ -7,10 +7,10 @@ import (
 	"strokereel/track"
 )
 
-// Smooth returns the path with every position replaced by the local fit at its
-// time, never looking across a break (s). Unseen points are filled when they
+// Smooth returns the path with every position replaced by the motion found at its
+// time; the speed may jump at a break (s). Unseen points are filled when they
 // lie in a hole no longer than the stated limit; all others stay unseen. U is
-// that of the fit, noise and model together.
+// that of the motion found.
 func Smooth(p track.Path, breaks []float64, o Options) (track.Path, error) {
 	c, err := NewCurve(WithoutStrays(p, o), breaks, 0, o)
 	if err != nil {
@@ -19,8 +19,9 @@ func Smooth(p track.Path, breaks []float64, o Options) (track.Path, error) {
 	out := track.Path{Object: p.Object, Points: make([]track.Point, len(p.Points))}
 	for i, q := range p.Points {
 		out.Points[i] = track.Point{Frame: q.Frame, T: q.T}
+		first, last, _ := c.Span(q.T)
 		f, err := c.At(q.T)
-		if err != nil || (!q.Seen && (q.T < f.First || q.T > f.End)) {
+		if err != nil || (!q.Seen && (q.T < first || q.T > last)) {
 			continue // nothing to stand on: the point stays unseen
 		}
 		out.Points[i].X, out.Points[i].Y, out.Points[i].U, out.Points[i].Seen = f.X, f.Y, f.U(0), true

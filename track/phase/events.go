@@ -216,7 +216,7 @@ func (tm *timing) breakAtImpact() error {
 	if !impact.Known() {
 		return nil
 	}
-	c, err := path.NewCurve(tm.in.Putter, []float64{impact.T}, tm.in.FrameInterval/2, tm.in.Smoothing)
+	c, err := path.NewCurve(tm.in.Putter, []float64{impact.T}, tm.in.FrameExposure(), tm.in.Smoothing)
 	if err != nil {
 		return fmt.Errorf("timing the stroke at %.2f s: %w", impact.T, err)
 	}

@@ -81,35 +81,23 @@ func (tm *timing) contactPlace() (track.Witness, bool) {
 	return track.Witness{Name: WitnessContact, T: t, U: u / n.vx}, true
 }
 
-// speedStep meets the motion before impact with the motion after: both curves
-// hold one position at impact, and their speeds differ. Frames that may show
-// both are trusted less. It is a witness only when the step is significant.
+// stepReach is how far around the other witnesses' word the step is looked for,
+// in frames.
+const stepReach = 1.5
+
+// speedStep says when a jump of the speed explains the motion best. It is a
+// witness only when the jump is significant.
 func (tm *timing) speedStep(about float64) (track.Witness, bool) {
-	t := about
-	for range 3 {
-		c, err := path.NewCurve(tm.in.Putter, []float64{about}, tm.in.FrameInterval/2, tm.in.Smoothing)
-		if err != nil {
-			return track.Witness{}, false
-		}
-		before, err1 := c.Speed(about)
-		after, err2 := c.SpeedAfter(about)
-		if err1 != nil || err2 != nil {
-			return track.Witness{}, false
-		}
-		dv := before.VX - after.VX
-		uv := math.Hypot(before.U(1), after.U(1))
-		if dv < tm.o.MinStep*uv || dv > tm.o.MaxStep*before.VX {
-			return track.Witness{}, false
-		}
-		move := -(before.X - after.X) / dv
-		u := math.Hypot(before.U(0), after.U(0)) / dv
-		t = about + move
-		if math.Abs(move) < tm.in.FrameInterval/4 {
-			return track.Witness{Name: WitnessStep, T: t, U: u}, math.Abs(t-tm.c.pass) < tm.o.LaunchReach
-		}
-		about = t
+	reach := stepReach * tm.in.FrameInterval
+	st, err := path.FindStep(tm.in.Putter, about-reach, about+reach, tm.in.FrameExposure(), tm.in.Smoothing)
+	if err != nil || math.Abs(st.T-tm.c.pass) > tm.o.LaunchReach {
+		return track.Witness{}, false
 	}
-	return track.Witness{}, false
+	loss := st.Before - st.After
+	if st.Gain < tm.o.MinStep*tm.o.MinStep/2 || loss < 0 || loss > tm.o.MaxStep*st.Before {
+		return track.Witness{}, false
+	}
+	return track.Witness{Name: WitnessStep, T: st.T, U: st.U}, true
 }
 
 func weightedMean(w []track.Witness) track.Witness {

@@ -18,9 +18,18 @@ type Input struct {
 	Launches       []path.Launch // one per struck ball, in any order
 	Clicks         []Click
 	FrameInterval  float64 // s; 0 takes the median of the path
+	Exposure       float64 // s, of a frame; 0 when not known
 	Slow           float64 // m, standard uncertainty of a position that neighbouring frames share (pixel phase, a codec that lets slow motion lag), so that averaging them does not lower it
 	DirectionKnown bool    // false: x may point away from the target
 	Smoothing      path.Options
+}
+
+// FrameExposure is the exposure of a frame, s: a whole frame when it is not known.
+func (in Input) FrameExposure() float64 {
+	if in.Exposure > 0 {
+		return in.Exposure
+	}
+	return in.FrameInterval
 }
 
 // Codes of warnings.
