@@ -98,7 +98,7 @@ type tally struct {
 func TestCompute(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	sums := map[string]*tally{}
-	for k := range 200 {
+	for k := range 120 {
 		rate := []float64{60, 120}[k%2]
 		s := tracktest.Draw(rng, tracktest.Wish{Pause: k%4 == 0, Waggle: k%5 == 0, Tremor: k%3 == 0, Recoil: k%3 != 0})
 		truth := s.Truth()
