@@ -17,35 +17,54 @@ func (sc *scene) paintQuick(p *painter, t float64) {
 	ball, spin := sc.ballAt(t)
 	club := sc.clubAt(t)
 	s := sc.spec
-	if s.Putter.Present {
-		sc.paintHeadShadow(p, club)
+	sc.paintHeadShadow(p, club)
+	sc.paintBallShadow(p, ball)
+	sc.paintForearms(p, t)
+	// The nearer of head and ball hides the other; which one that is hangs on
+	// the side from which the camera looks along the face.
+	if face := club.place(vec{s.Putter.FaceAhead, 0, 0}).x; sc.view.at.x > face {
+		sc.paintHead(p, club)
+		sc.paintSphere(p, ball, spin)
+		return
 	}
-	if s.Ball.Present {
+	sc.paintSphere(p, ball, spin)
+	sc.paintHead(p, club)
+}
+
+// paintArmsAndClub draws them where no ball is near.
+func (sc *scene) paintArmsAndClub(p *painter, t float64) {
+	club := sc.clubAt(t)
+	sc.paintHeadShadow(p, club)
+	sc.paintForearms(p, t)
+	sc.paintHead(p, club)
+}
+
+// paintBall draws the ball where no club is near.
+func (sc *scene) paintBall(p *painter, t float64) {
+	ball, spin := sc.ballAt(t)
+	sc.paintBallShadow(p, ball)
+	sc.paintSphere(p, ball, spin)
+}
+
+func (sc *scene) paintBallShadow(p *painter, ball vec) {
+	if sc.spec.Ball.Present {
 		p.shadow(ball.add(vec{0.005, 0, 0}), 0.020, 0.014, 0.75)
 		p.shadow(ball.add(vec{0.012, 0, -0.012}), 0.034, 0.024, 0.35)
 	}
-	if s.Player.Present {
-		b := sc.bodyAt(t)
-		sc.paintForearms(p, &b)
-	}
-	// The nearer of head and ball hides the other; which one that is hangs on
-	// the side from which the camera looks along the face.
-	face := club.place(vec{s.Putter.FaceAhead, 0, 0}).x
-	headFirst := sc.view.at.x > face
-	if s.Putter.Present && headFirst {
-		sc.paintHead(p, club)
-	}
-	if s.Ball.Present {
-		mark := vec{0.25, 0.62, 0.74}.unit().turned(vec{0, 0, 1}, s.Ball.MarkAngle-spin)
-		p.ball(ball, s.Ball.Diameter/2, s.Ball.RGB, mark)
-	}
-	if s.Putter.Present && !headFirst {
-		sc.paintHead(p, club)
+}
+
+func (sc *scene) paintSphere(p *painter, ball vec, spin float64) {
+	if b := sc.spec.Ball; b.Present {
+		mark := vec{0.25, 0.62, 0.74}.unit().turned(vec{0, 0, 1}, b.MarkAngle-spin)
+		p.ball(ball, b.Diameter/2, b.RGB, mark)
 	}
 }
 
 func (sc *scene) paintHeadShadow(p *painter, club frame3) {
 	s := sc.spec.Putter
+	if !s.Present {
+		return
+	}
 	mid := club.place(vec{s.FaceAhead - s.Depth/2, -s.StickerUp, -s.Width / 2})
 	h := max(0, mid.y)
 	soft := 1 + 9*h
@@ -80,6 +99,9 @@ func (p Putter) profile() []vec {
 // toward the camera last, then the sticker.
 func (sc *scene) paintHead(p *painter, club frame3) {
 	s, v := sc.spec.Putter, sc.view
+	if !s.Present {
+		return
+	}
 	var near, far []point
 	for _, c := range s.profile() {
 		near = append(near, v.project(club.place(c)))
@@ -178,8 +200,13 @@ func (sc *scene) paintSleeves(p *painter, b *body) {
 }
 
 // paintForearms draws shaft and grip, then forearms and hands round them.
-func (sc *scene) paintForearms(p *painter, b *body) {
+func (sc *scene) paintForearms(p *painter, t float64) {
 	s, c := sc.spec.Player, sc.spec.Putter
+	if !s.Present {
+		return
+	}
+	pose := sc.bodyAt(t)
+	b := &pose
 	k := s.Height / figureHeight
 	if sc.spec.Putter.Present {
 		p.limb(limb{b.shaftFoot, b.gripEnd, 0.0048, 0.0062, rgb{0.52, 0.53, 0.55}, 0})

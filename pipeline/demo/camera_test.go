@@ -84,7 +84,7 @@ func TestRasterCoversTheArea(t *testing.T) {
 		"inside one pixel":   {{5.1, 5.1}, {5.4, 5.1}, {5.4, 5.3}},
 		"partly to the left": {{-10, 5}, {10, 5}, {10, 15}, {-10, 15}},
 	} {
-		dst := newPatch(0, 0, 40, 40)
+		dst := newPatch(40, 40)
 		r.fill(dst, poly, white)
 		var area, sx, sy, twice, wx, wy float64
 		for i, c := range dst.pix {

@@ -1,7 +1,5 @@
 package demo
 
-import "image"
-
 // studio is what the films of one clip share: the empty room.
 type studio struct {
 	scene  *scene
@@ -10,117 +8,129 @@ type studio struct {
 }
 
 func newStudio(sc *scene) *studio {
-	st := &studio{scene: sc, still: newPatch(0, 0, sc.view.width, sc.view.height)}
+	st := &studio{scene: sc, still: newPatch(sc.view.width, sc.view.height)}
 	sc.paintRoom(st.still)
 	st.sensor = newSensor(sc.spec.Video, sc.spec.noiseSeed())
 	return st
 }
 
 // film draws frames for one goroutine. Forearms, club and ball are drawn anew in
-// every frame; the rest of the figure only when it has moved.
+// every frame; the rest of the figure only when it has moved. Only what was
+// painted is coded anew.
 type film struct {
 	*studio
 	painter painter
-	behind  *patch  // room and slow figure in linear light
-	base    coded   // behind, exposed
-	posed   []point // slow figure as drawn in behind, nil before
-	posedIn image.Rectangle
-	changed coded
-	work    patch
-	sum     []rgb
+	behind  *patch // room and slow figure in linear light
+	work    *patch // the same as behind, but while something is painted
+	sum     []rgb  // differences from what lies behind, zero between uses
+	base    *coded // behind, coded
+	front   *coded // work, coded where something was painted
+	dark    *darkroom
+	whole   spans
+	touched spans // painted in any instant of an exposure
+	blocks  spans
+	slow    spans // the slow figure as drawn in behind
+	posed   []joint
 }
 
 func (st *studio) film() *film {
-	f := &film{studio: st, painter: newPainter(st.scene.view, newGrain(st.scene.spec.Room.Grain+1))}
-	f.behind = newPatch(0, 0, st.still.w, st.still.h)
+	w, h := st.still.w, st.still.h
+	f := &film{studio: st, painter: newPainter(st.scene.view, newGrain(st.scene.spec.Room.Grain+1)),
+		behind: newPatch(w, h), work: newPatch(w, h), sum: make([]rgb, w*h), base: newCoded(w, h), front: newCoded(w, h),
+		dark: newDarkroom(w, h), whole: wholeSpans(w, h), touched: newSpans(h), blocks: newSpans(h), slow: newSpans(h)}
 	copy(f.behind.pix, st.still.pix)
-	st.sensor.expose(f.behind, &f.base)
+	copy(f.work.pix, st.still.pix)
+	f.painter.dst = f.work
+	st.sensor.expose(f.behind, &f.whole, f.base, f.dark)
 	return f
 }
 
 // shoot draws frame n, exposed around t, as a 4:2:0 picture.
 func (f *film) shoot(n int, t float64, out []byte) {
 	sc := f.scene
-	w, h := sc.view.width, sc.view.height
 	if sc.spec.Player.Present {
 		f.pose(t)
 	}
-	g := newGrains(sc.spec.noiseSeed(), n, w)
-	f.sensor.develop(&f.base, out, w, h, g)
-	for _, r := range sc.moving(t) {
-		if r.Empty() {
-			continue
-		}
-		f.expose(r.Rectangle, t, r.steps, f.behind, sc.paintQuick)
-		f.sensor.expose(&f.work, &f.changed)
-		f.sensor.develop(&f.changed, out, w, h, g)
+	g := newGrains(sc.spec.noiseSeed(), n, f.work.w)
+	f.sensor.develop(f.base, &f.whole, out, g)
+	for _, a := range sc.moving(t) {
+		f.expose(f.behind, t, a)
+		f.touched.grown(&f.blocks, reach, blockWide, 2, f.work.w)
+		f.sensor.expose(f.work, &f.blocks, f.front, f.dark)
+		f.sensor.develop(f.front, &f.blocks, out, g)
+		f.work.copyRuns(f.behind, &f.touched)
 	}
 }
-
-// poseSlack is how far a joint of the slow figure may move before it is drawn
-// again, px: more than the tremor, less than any picture shows.
-const poseSlack = 0.08
-
-// slowSoft is how much more than the marker the slow figure may move between
-// two instants: nothing on it is measured finely.
-const slowSoft = 4
 
 // pose brings the slow figure in behind up to date.
 func (f *film) pose(t float64) {
-	now, where := f.scene.slowPose(t)
-	if f.posed != nil {
-		far := 0.0
-		for i, p := range now {
-			far = max(far, p.distance(f.posed[i]))
-		}
-		if far < poseSlack {
-			return
-		}
+	now := f.scene.slowPose(t)
+	if f.posed != nil && !moved(f.posed, now) {
+		return
 	}
 	f.posed = now
-	r := where.Union(f.posedIn)
-	f.posedIn = where
-	f.expose(r, t, substeps(f.scene.slowBlur(t)/slowSoft), f.still, f.scene.paintSlow)
-	for y := range f.work.h {
-		copy(f.behind.pix[(r.Min.Y+y)*f.behind.w+r.Min.X:], f.work.pix[y*f.work.w:(y+1)*f.work.w])
-	}
-	f.sensor.expose(&f.work, &f.changed)
-	f.base.take(&f.changed)
+	f.work.copyRuns(f.still, &f.slow)
+	f.expose(f.still, t, action{substeps(f.scene.slowBlur(t) / slowSoft), f.scene.paintSlow})
+	f.touched.join(&f.slow)
+	f.slow.clear()
+	f.slow.join(&f.work.painted)
+	f.behind.copyRuns(f.work, &f.touched)
+	f.touched.grown(&f.blocks, reach, blockWide, 2, f.work.w)
+	f.sensor.expose(f.behind, &f.blocks, f.base, f.dark)
 }
 
-// expose averages linear light over the shutter time in one rectangle.
-func (f *film) expose(r image.Rectangle, t float64, steps int, behind *patch, paint func(*painter, float64)) {
-	n := r.Dx() * r.Dy()
-	if cap(f.work.pix) < n {
-		f.work.pix, f.sum = make([]rgb, n), make([]rgb, n)
+// expose averages linear light over the shutter time in work, which is what lies
+// behind as yet. Touched then holds what was painted.
+func (f *film) expose(behind *patch, t float64, a action) {
+	f.touched.clear()
+	f.work.painted.clear()
+	if a.steps == 1 {
+		a.paint(&f.painter, t)
+		f.touched.join(&f.work.painted)
+		return
 	}
-	f.work = patch{r.Min.X, r.Min.Y, r.Dx(), r.Dy(), f.work.pix[:n]}
-	f.painter.dst = &f.work
-	sum := f.sum[:n]
-	clear(sum)
-	for k := range steps {
-		f.work.copyFrom(behind)
-		paint(&f.painter, t+f.scene.spec.Video.Shutter*((float64(k)+0.5)/float64(steps)-0.5))
-		if steps == 1 {
-			return
-		}
-		for i, c := range f.work.pix {
-			s := &sum[i]
-			s[0] += c[0]
-			s[1] += c[1]
-			s[2] += c[2]
-		}
+	for k := range a.steps {
+		a.paint(&f.painter, t+f.scene.spec.Video.Shutter*((float64(k)+0.5)/float64(a.steps)-0.5))
+		f.touched.join(&f.work.painted)
+		f.gather(behind)
+		f.work.painted.clear()
 	}
-	k := 1 / float32(steps)
-	for i, s := range sum {
-		f.work.pix[i] = rgb{s[0] * k, s[1] * k, s[2] * k}
+	k := 1 / float32(a.steps)
+	for y := f.touched.top; y < f.touched.bottom; y++ {
+		lo, hi := f.touched.row(y)
+		sum, pix := f.sum[y*f.work.w+lo:y*f.work.w+hi], f.work.pix[y*f.work.w+lo:y*f.work.w+hi]
+		for i, s := range sum {
+			pix[i][0] += s[0] * k
+			pix[i][1] += s[1] * k
+			pix[i][2] += s[2] * k
+		}
+		clear(sum)
+	}
+	f.work.painted.join(&f.touched)
+}
+
+// gather adds what one instant painted to the sum and wipes it out.
+func (f *film) gather(behind *patch) {
+	p := &f.work.painted
+	for y := p.top; y < p.bottom; y++ {
+		lo, hi := p.row(y)
+		at := y*f.work.w + lo
+		pix, was := f.work.pix[at:y*f.work.w+hi], behind.pix[at:y*f.work.w+hi]
+		sum := f.sum[at:][:len(pix)]
+		for i, c := range pix {
+			b := was[i]
+			sum[i][0] += c[0] - b[0]
+			sum[i][1] += c[1] - b[1]
+			sum[i][2] += c[2] - b[2]
+			pix[i] = b
+		}
 	}
 }
 
-// copyFrom fills p with its place in a whole picture.
-func (p *patch) copyFrom(whole *patch) {
-	for y := range p.h {
-		from := (p.y0+y)*whole.w + p.x0
-		copy(p.pix[y*p.w:(y+1)*p.w], whole.pix[from:from+p.w])
+// copyRuns makes p equal to another picture in the runs given.
+func (p *patch) copyRuns(from *patch, in *spans) {
+	for y := in.top; y < in.bottom; y++ {
+		lo, hi := in.row(y)
+		copy(p.pix[y*p.w+lo:y*p.w+hi], from.pix[y*p.w+lo:y*p.w+hi])
 	}
 }

@@ -34,16 +34,16 @@ func (sc *scene) ballCentre(t float64) vec {
 // and the unsharp mask.
 const rim = 8
 
-// area is a rectangle of the picture (even place and size) with something in it
-// that may move, and the instants that its exposure takes.
-type area struct {
-	image.Rectangle
+// action is something to paint in a frame and the instants that its exposure
+// takes.
+type action struct {
 	steps int
+	paint func(*painter, float64)
 }
 
-// moving gives the areas that differ from the room and the slow figure at t:
-// forearms and club, the ball, or both in one where they meet.
-func (sc *scene) moving(t float64) []area {
+// moving gives what differs from the room and the slow figure at t: forearms and
+// club, then the ball, or both in one where they may meet.
+func (sc *scene) moving(t float64) []action {
 	half := sc.spec.Video.Shutter / 2
 	var club, ball box
 	for _, at := range []float64{t - half, t, t + half} {
@@ -58,13 +58,11 @@ func (sc *scene) moving(t float64) []area {
 			ball.add(sc.view, vec{c.x, 0.01, c.z}, 0.085)
 		}
 	}
-	w, h := sc.view.width, sc.view.height
-	a := area{club.even(w, h), substeps(sc.blur(t, sc.marker))}
-	b := area{ball.even(w, h), substeps(sc.blur(t, sc.ballCentre))}
-	if a.Overlaps(b.Rectangle) {
-		return []area{{a.Union(b.Rectangle), max(a.steps, b.steps)}}
+	a, b := substeps(sc.blur(t, sc.marker)), substeps(sc.blur(t, sc.ballCentre))
+	if club.r.Overlaps(ball.r) {
+		return []action{{max(a, b), sc.paintQuick}}
 	}
-	return []area{a, b}
+	return []action{{a, sc.paintArmsAndClub}, {b, sc.paintBall}}
 }
 
 func (sc *scene) boxArms(x *box, t float64) {
@@ -76,39 +74,57 @@ func (sc *scene) boxArms(x *box, t float64) {
 	}
 }
 
-// slowPose is where the slow figure's joints are seen and the rectangle they
-// fill.
-func (sc *scene) slowPose(t float64) ([]point, image.Rectangle) {
+// joint is where a joint of the slow figure is seen and how far it may move
+// before the figure is drawn again, px.
+type joint struct {
+	at    point
+	slack float64
+}
+
+// fineSlack is for joints near a sticker that is measured: less than any picture
+// shows. softSlack is for knees and elbows, where nothing of the slow figure is
+// measured; it is more than the tremor.
+const fineSlack, softSlack = 0.08, 0.4
+
+// slowSoft is how much more than the marker the slow figure may move between
+// two instants: nothing on it is measured finely.
+const slowSoft = 4
+
+// slowPose is where the slow figure's joints are seen.
+func (sc *scene) slowPose(t float64) []joint {
 	b := sc.bodyAt(t)
-	k := sc.spec.Player.Height / figureHeight
-	var x box
-	var pose []point
-	put := func(p vec, radius float64) {
-		pose = append(pose, sc.view.project(p))
-		x.add(sc.view, p, radius*k)
-	}
+	var pose []joint
+	put := func(p vec, slack float64) { pose = append(pose, joint{sc.view.project(p), slack}) }
 	for i := range 2 {
-		put(b.ankle[i], 0.11)
-		put(b.toe[i], 0.08)
-		put(b.hip[i], 0.14)
-		put(b.knee[i], 0.09)
-		put(b.shoulder[i], 0.10)
-		put(b.elbow[i], 0.08)
+		put(b.ankle[i], fineSlack)
+		put(b.toe[i], fineSlack)
+		put(b.hip[i], fineSlack)
+		put(b.knee[i], softSlack)
+		put(b.shoulder[i], fineSlack)
+		put(b.elbow[i], softSlack)
 	}
-	put(b.head, 0.17)
-	put(b.capSticker, 0.05)
-	put(b.skull.place(vec{0, 0, 0.1}), 0.05)
-	return pose, x.even(sc.view.width, sc.view.height)
+	put(b.head, fineSlack)
+	put(b.capSticker, fineSlack)
+	put(b.skull.place(vec{0, 0, 0.1}), fineSlack)
+	return pose
+}
+
+func moved(was, now []joint) bool {
+	for i, j := range now {
+		if j.at.distance(was[i].at) > j.slack {
+			return true
+		}
+	}
+	return false
 }
 
 // slowBlur is how far the slow figure moves during the exposure, px.
 func (sc *scene) slowBlur(t float64) float64 {
 	half := sc.spec.Video.Shutter / 2
-	a, _ := sc.slowPose(t - half)
-	b, _ := sc.slowPose(t + half)
+	a, b := sc.slowPose(t-half), sc.slowPose(t+half)
 	far := 0.0
 	for i := range a {
-		far = max(far, a[i].distance(b[i]))
+		far = max(far, a[i].at.distance(b[i].at))
 	}
 	return far
 }
@@ -136,11 +152,4 @@ func (x *box) add(v view, p vec, radius float64) {
 		return
 	}
 	x.r = x.r.Union(n)
-}
-
-func (x *box) even(w, h int) image.Rectangle {
-	r := x.r.Intersect(image.Rect(0, 0, w, h))
-	r.Min.X, r.Min.Y = r.Min.X&^1, r.Min.Y&^1
-	r.Max.X, r.Max.Y = (r.Max.X+1)&^1, (r.Max.Y+1)&^1
-	return r
 }

@@ -6,20 +6,24 @@ import (
 	"slices"
 )
 
-// patch is a rectangle of the stored picture in linear light.
+// patch is a whole stored picture in linear light, and the pixels painted since
+// its spans were last cleared.
 type patch struct {
-	x0, y0, w, h int
-	pix          []rgb
+	w, h    int
+	pix     []rgb
+	painted spans
 }
 
-func newPatch(x0, y0, x1, y1 int) *patch {
-	w, h := x1-x0, y1-y0
-	return &patch{x0, y0, w, h, make([]rgb, w*h)}
+func newPatch(w, h int) *patch {
+	return &patch{w: w, h: h, pix: make([]rgb, w*h), painted: newSpans(h)}
 }
 
 // raster fills polygons with their exact area in every pixel. It keeps its
-// buffer between fills.
-type raster struct{ cover []float32 }
+// buffer between fills, all zero.
+type raster struct {
+	cover []float32
+	edges spans // columns that the edges touch
+}
 
 // brush gives the colour of a pixel of a filled shape and how much of it covers
 // what lies behind.
@@ -30,43 +34,56 @@ type brush func(x, y float64) (c rgb, opacity float32)
 // pixel that lies inside (the accumulation way of drawing glyph outlines).
 func (r *raster) fill(dst *patch, poly []point, paint brush) {
 	x0, y0, x1, y1 := bounds(poly)
-	if x1 <= dst.x0 || y1 <= dst.y0 || x0 >= dst.x0+dst.w || y0 >= dst.y0+dst.h || x1-x0 > 8000 || y1-y0 > 8000 {
+	if x1 <= 0 || y1 <= 0 || x0 >= dst.w || y0 >= dst.h || x1-x0 > 8000 || y1-y0 > 8000 {
 		return
 	}
 	w, h := x1-x0+2, y1-y0+1
+	r.ready(w, h)
+	for i, p := range poly {
+		q := poly[(i+1)%len(poly)]
+		r.edge(w, p.x+0.5-float64(x0), p.y+0.5-float64(y0), q.x+0.5-float64(x0), q.y+0.5-float64(y0))
+	}
+	for y := range h {
+		lo, hi := r.edges.row(y)
+		if lo >= hi {
+			continue
+		}
+		row := r.cover[y*w+lo : y*w+hi]
+		if y0+y >= 0 && y0+y < dst.h {
+			dst.paintRow(row, x0+lo, y0+y, paint)
+		}
+		clear(row)
+	}
+	r.edges.clear()
+}
+
+func (r *raster) ready(w, h int) {
 	if len(r.cover) < w*h {
 		r.cover = make([]float32, w*h)
 	}
-	cover := r.cover[:w*h]
-	clear(cover)
-	for i, p := range poly {
-		q := poly[(i+1)%len(poly)]
-		edge(cover, w, p.x+0.5-float64(x0), p.y+0.5-float64(y0), q.x+0.5-float64(x0), q.y+0.5-float64(y0))
+	if len(r.edges.lo) < h {
+		r.edges = newSpans(h)
 	}
-	for y := max(y0, dst.y0); y < min(y1+1, dst.y0+dst.h); y++ {
-		row := cover[(y-y0)*w : (y-y0+1)*w]
-		out := dst.pix[(y-dst.y0)*dst.w : (y-dst.y0+1)*dst.w]
-		var sum float32
-		left := x0 - dst.x0
-		last := min(len(row), dst.w-left)
-		for i := range last {
-			if row[i] != 0 {
-				sum += row[i]
-			}
-			x := left + i
-			a := max(sum, -sum)
-			if a < 1e-4 || x < 0 {
-				continue
-			}
-			a = min(a, 1)
-			c, opacity := paint(float64(x0+i), float64(y))
-			a *= opacity
-			d := &out[x]
-			d[0] += (c[0] - d[0]) * a
-			d[1] += (c[1] - d[1]) * a
-			d[2] += (c[2] - d[2]) * a
+}
+
+// paintRow sums the cover of one row and paints where there is any.
+func (p *patch) paintRow(cover []float32, left, y int, paint brush) {
+	out := p.pix[y*p.w : (y+1)*p.w]
+	var sum float32
+	for i, c := range cover[:max(0, min(len(cover), p.w-left))] {
+		sum += c
+		a := max(sum, -sum)
+		if a < 1e-4 || left+i < 0 {
+			continue
 		}
+		c, opacity := paint(float64(left+i), float64(y))
+		a = min(a, 1) * opacity
+		d := &out[left+i]
+		d[0] += (c[0] - d[0]) * a
+		d[1] += (c[1] - d[1]) * a
+		d[2] += (c[2] - d[2]) * a
 	}
+	p.painted.add(y, max(0, left), min(p.w, left+len(cover)))
 }
 
 // bounds gives the pixels a polygon can touch: x0 <= x <= x1.
@@ -80,7 +97,7 @@ func bounds(poly []point) (x0, y0, x1, y1 int) {
 }
 
 // edge adds one directed edge; coordinates with pixel corners at whole numbers.
-func edge(cover []float32, w int, xa, ya, xb, yb float64) {
+func (r *raster) edge(w int, xa, ya, xb, yb float64) {
 	if ya == yb {
 		return
 	}
@@ -91,11 +108,12 @@ func edge(cover []float32, w int, xa, ya, xb, yb float64) {
 	slope := (xb - xa) / (yb - ya)
 	for y := int(ya); y < int(math.Ceil(yb)); y++ {
 		top, bottom := math.Max(ya, float64(y)), math.Min(yb, float64(y+1))
-		l, r := xa+(top-ya)*slope, xa+(bottom-ya)*slope
-		if l > r {
-			l, r = r, l
+		from, to := xa+(top-ya)*slope, xa+(bottom-ya)*slope
+		if from > to {
+			from, to = to, from
 		}
-		span(cover[y*w:(y+1)*w], l, r, (bottom-top)*dir)
+		span(r.cover[y*w:(y+1)*w], from, to, (bottom-top)*dir)
+		r.edges.add(y, int(from), max(int(from)+2, int(math.Ceil(to))+1))
 	}
 }
 

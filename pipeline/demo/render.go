@@ -12,7 +12,7 @@ import (
 
 // GeneratorVersion grows whenever the pictures, sounds or truths of a drawn clip
 // change.
-const GeneratorVersion = 1
+const GeneratorVersion = 2
 
 // films is how many goroutines draw frames.
 const films = 2

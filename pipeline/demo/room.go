@@ -22,7 +22,7 @@ func (sc *scene) paintRoom(p *patch) {
 		for x := range p.w {
 			var sum rgb
 			for _, o := range [4]point{{-0.25, -0.25}, {0.25, -0.25}, {-0.25, 0.25}, {0.25, 0.25}} {
-				c := sc.roomAt(g, sc.view.ray(point{float64(p.x0+x) + o.x, float64(p.y0+y) + o.y}), feet)
+				c := sc.roomAt(g, sc.view.ray(point{float64(x) + o.x, float64(y) + o.y}), feet)
 				for i := range sum {
 					sum[i] += c[i] / 4
 				}

@@ -9,28 +9,44 @@ import (
 // sharpening, Y'CbCr with chroma at half size, noise.
 //
 // Noise belongs to the light on the sensor. To draw it fast it is carried
-// through the curve and the sharpening to first order: every coded sample has
-// its clean value and its standard deviation, and a tile of unit noise (already
-// sharpened for luma) is laid over the picture at a new place in every frame.
+// through the curve and the sharpening to first order: coded samples have their
+// clean value and, four by four, a standard deviation, and a tile of unit noise
+// (already sharpened for luma) is laid over the picture at a new place in every
+// frame.
 
 const (
 	lightSteps = 1 << 14
-	fixed      = 64  // coded levels are kept in 1/64
-	noiseUnit  = 512 // unit noise in a tile
-	sigmaUnit  = 32  // standard deviations are kept in 1/32 level
+	sigmaSteps = 1 << 10
+	cleanUnit  = 256 // clean levels are kept in 1/256
+	noiseUnit  = 16  // unit noise in a tile; times sigmaUnit it is cleanUnit
+	sigmaUnit  = 16  // standard deviations are kept in 1/16 level
+	mostNoise  = 5   // unit noise is cut there
+	leastCode  = 1
+	mostCode   = 254
 	tileRows   = 128
 	tileCols   = 4096
+	tileQuads  = tileCols / 4
 	midGrey    = 0.18
 	readShare  = 0.2 // of the noise variance at mid grey that does not depend on light
+
+	// Equal independent noise in three channels, carried into luma and into the
+	// colour differences.
+	lumaNoise = 0.7497
+	blueNoise = 0.64
+	redNoise  = 0.68
+
+	// blockWide is the columns of a block that is coded as one: four chroma
+	// samples. Pictures are whole blocks wide.
+	blockWide = 8
 )
 
 // sensor holds the tables of one clip.
 type sensor struct {
 	video    Video
 	code     [lightSteps + 1]float32 // transfer curve, 0-1
-	sigma    [lightSteps + 1]float32 // standard deviation of one coded channel
-	luma     []int16                 // sharpened unit noise
-	chroma   []int16
+	sigma    [sigmaSteps + 1]float32 // standard deviation of one coded channel by its code
+	luma     []uint64                // sharpened unit noise, four to a word
+	chroma   []uint64
 	lumaGain float32
 }
 
@@ -49,17 +65,31 @@ func transferSlope(l float64) float64 {
 	return 1.099 * 0.45 * math.Pow(l, -0.55)
 }
 
+// lightOf is the opposite of transfer.
+func lightOf(code float64) float64 {
+	if code < 4.5*0.018 {
+		return code / 4.5
+	}
+	return math.Pow((code+0.099)/1.099, 1/0.45)
+}
+
 func newSensor(v Video, seed uint64) *sensor {
 	s := &sensor{video: v}
+	for i := range s.code {
+		s.code[i] = float32(transfer(float64(i) / lightSteps))
+	}
 	atGrey := v.Noise / transferSlope(midGrey)
 	read := atGrey * atGrey * readShare
 	shot := atGrey * atGrey * (1 - readShare) / midGrey
-	for i := range s.code {
-		l := float64(i) / lightSteps
-		s.code[i] = float32(transfer(l))
+	for i := range s.sigma {
+		l := lightOf(float64(i) / sigmaSteps)
 		s.sigma[i] = float32(math.Sqrt(read+shot*l) * transferSlope(l))
 	}
-	rng := rand.New(rand.NewPCG(seed, 0x5e))
+	s.makeTiles(rand.New(rand.NewPCG(seed, 0x5e)))
+	return s
+}
+
+func (s *sensor) makeTiles(rng *rand.Rand) {
 	white := make([]float64, tileRows*tileCols)
 	for i := range white {
 		white[i] = rng.NormFloat64()
@@ -79,13 +109,16 @@ func newSensor(v Video, seed uint64) *sensor {
 	}
 	gain := math.Sqrt(power / float64(len(white)))
 	s.luma, s.lumaGain = quantised(sharp, 1/gain), float32(gain)
-	return s
 }
 
-func quantised(v []float64, k float64) []int16 {
-	out := make([]int16, len(v))
-	for i := range v {
-		out[i] = int16(math.Round(clamp(v[i]*k, -5, 5) * noiseUnit))
+func quantised(v []float64, k float64) []uint64 {
+	out := make([]uint64, len(v)/4)
+	for i := range out {
+		var n [4]int64
+		for j := range n {
+			n[j] = int64(math.Round(clamp(v[4*i+j]*k, -mostNoise, mostNoise) * noiseUnit))
+		}
+		out[i] = packNoise(n)
 	}
 	return out
 }
@@ -105,127 +138,145 @@ func sharpened(v []float64, w, h, x, y int, k float64) float64 {
 	return c + k*(c-blur)
 }
 
-// coded is a rectangle of clean coded samples with their noise. Chroma is at
-// half size.
+// coded is a picture of clean coded samples with their noise.
 type coded struct {
-	x0, y0, w, h           int
-	y, cb, cr              []uint16 // 1/64 level
-	sigmaY, sigmaB, sigmaR []uint16 // 1/32 level
-	bright, row            []float32
-	r, g, b                []float32
+	w, h         int
+	luma, cb, cr plane
 }
 
-func (c *coded) resize(x0, y0, w, h int) {
-	c.x0, c.y0, c.w, c.h = x0, y0, w, h
-	n := w * h
-	if cap(c.y) < n {
-		c.y, c.sigmaY = make([]uint16, n), make([]uint16, n)
-		c.cb, c.cr = make([]uint16, n/4), make([]uint16, n/4)
-		c.sigmaB, c.sigmaR = make([]uint16, n/4), make([]uint16, n/4)
-		c.bright, c.row = make([]float32, n), make([]float32, n)
-		c.r, c.g, c.b = make([]float32, n), make([]float32, n), make([]float32, n)
+func newCoded(w, h int) *coded {
+	return &coded{w, h, newPlane(w, h), newPlane(w/2, h/2), newPlane(w/2, h/2)}
+}
+
+// darkroom is where light becomes codes: whole pictures that keep nothing from
+// one use to the next.
+type darkroom struct {
+	code         []rgb // coded channels
+	bright, blur []float32
+	lit          spans // what must be coded to know the runs asked for
+}
+
+func newDarkroom(w, h int) *darkroom {
+	return &darkroom{make([]rgb, w*h), make([]float32, w*h), make([]float32, w*h), newSpans(h)}
+}
+
+// reach is how far, px, light at one pixel changes samples: the unsharp mask and
+// the sharing of chroma.
+const reach = 3
+
+// expose codes the runs of p into c. The runs are whole blocks.
+func (s *sensor) expose(p *patch, in *spans, c *coded, d *darkroom) {
+	in.grown(&d.lit, reach, 1, 1, p.w)
+	for y := d.lit.top; y < d.lit.bottom; y++ {
+		if lo, hi := d.lit.row(y); lo < hi {
+			s.codeRow(p.pix[y*p.w+lo:y*p.w+hi], d.code[y*p.w+lo:], d.bright[y*p.w+lo:])
+			blurRow(d.bright[y*p.w:(y+1)*p.w], d.blur[y*p.w:(y+1)*p.w], lo, hi)
+		}
 	}
-	c.y, c.sigmaY, c.bright, c.row = c.y[:n], c.sigmaY[:n], c.bright[:n], c.row[:n]
-	c.cb, c.cr, c.sigmaB, c.sigmaR = c.cb[:n/4], c.cr[:n/4], c.sigmaB[:n/4], c.sigmaR[:n/4]
-	c.r, c.g, c.b = c.r[:n], c.g[:n], c.b[:n]
+	for y := in.top; y < in.bottom; y++ {
+		lo, hi := in.row(y)
+		if lo >= hi {
+			continue
+		}
+		s.sharpenRow(c, d, y, lo, hi)
+		if y%2 == 0 {
+			s.subsampleRow(c, d, y, lo, hi)
+		}
+	}
 }
 
-// expose turns a patch of linear light (even place and size) into clean coded
-// samples.
-func (s *sensor) expose(p *patch, c *coded) {
-	c.resize(p.x0, p.y0, p.w, p.h)
+func (s *sensor) codeRow(light, code []rgb, bright []float32) {
 	gain := float32(s.video.Gain) * lightSteps
-	for i, l := range p.pix {
-		r, g, b := lightIndex(l[0]*gain), lightIndex(l[1]*gain), lightIndex(l[2]*gain)
-		c.r[i], c.g[i], c.b[i] = s.code[r], s.code[g], s.code[b]
-		c.bright[i] = 0.2126*c.r[i] + 0.7152*c.g[i] + 0.0722*c.b[i]
-		grey := (13*r + 47*g + 4*b) >> 6
-		c.sigmaY[i] = uint16(s.sigma[grey]*(0.7497*219*sigmaUnit)*s.lumaGain + 0.5)
+	code, bright = code[:len(light)], bright[:len(light)]
+	for i, l := range light {
+		r, g, b := s.code[lightIndex(l[0]*gain)], s.code[lightIndex(l[1]*gain)], s.code[lightIndex(l[2]*gain)]
+		code[i] = rgb{r, g, b}
+		bright[i] = 0.2126*r + 0.7152*g + 0.0722*b
 	}
-	s.sharpen(c)
-	s.subsample(c)
 }
 
 func lightIndex(v float32) int {
 	return min(lightSteps, max(0, int(v+0.5)))
 }
 
-// sharpen adds the unsharp mask to luma. At the patch's rim, which is drawn
-// wider than anything that moves, the row and column are repeated.
-func (s *sensor) sharpen(c *coded) {
-	w, h := c.w, c.h
-	k := float32(s.video.Sharpen)
-	for y := range h {
-		blurRow(c.bright[y*w:(y+1)*w], c.row[y*w:(y+1)*w])
-	}
-	row := func(y int) []float32 { y = min(max(y, 0), h-1); return c.row[y*w:][:w] }
-	for y := range h {
-		a, b, m, d, e := row(y-2), row(y-1), row(y), row(y+1), row(y+2)
-		in, out := c.bright[y*w:][:w], c.y[y*w:][:w]
-		for x := range out {
-			blur := (a[x] + e[x] + 4*(b[x]+d[x]) + 6*m[x]) / 16
-			v := 16 + 219*(in[x]+k*(in[x]-blur))
-			out[x] = uint16(min(max(v, 1), 254)*fixed + 0.5)
-		}
-	}
-}
-
-func blurRow(in, out []float32) {
+// blurRow blurs the columns lo to hi as far as their neighbours are known;
+// beyond the picture's rim its last pixel is repeated.
+func blurRow(in, out []float32, lo, hi int) {
 	w := len(in)
 	at := func(x int) float32 { return in[min(max(x, 0), w-1)] }
-	for x := 2; x < w-2; x++ {
-		out[x] = (in[x-2] + in[x+2] + 4*(in[x-1]+in[x+1]) + 6*in[x]) / 16
+	edge := func(x int) { out[x] = (at(x-2) + at(x+2) + 4*(at(x-1)+at(x+1)) + 6*at(x)) / 16 }
+	for x := lo; x < min(hi, 2); x++ {
+		edge(x)
 	}
-	for _, x := range [4]int{0, min(1, w-1), max(0, w-2), w - 1} {
-		out[x] = (at(x-2) + at(x+2) + 4*(at(x-1)+at(x+1)) + 6*at(x)) / 16
+	for x := max(lo, w-2); x < hi; x++ {
+		edge(x)
+	}
+	lo, hi = max(2, lo+2), min(w-2, hi-2)
+	if lo >= hi {
+		return
+	}
+	src, dst := in[lo-2:hi+2], out[lo:hi]
+	for x := range dst {
+		n := src[x : x+5 : x+5]
+		dst[x] = (n[0] + n[4] + 4*(n[1]+n[3]) + 6*n[2]) * (1.0 / 16)
 	}
 }
 
-// subsample averages colour differences to half size. Centred chroma is the
-// mean of its four pixels; left-sited chroma sits on the even column and takes
-// a quarter from each neighbour column.
-func (s *sensor) subsample(c *coded) {
-	w, half := c.w, c.w/2
-	for y := 0; y < c.h; y += 2 {
-		for x := 0; x < w; x += 2 {
-			var r, g, b float32
-			for _, row := range [2]int{y * w, (y + 1) * w} {
-				if s.video.ChromaLeft {
-					l := row + max(0, x-1)
-					r += 0.25*c.r[l] + 0.5*c.r[row+x] + 0.25*c.r[row+x+1]
-					g += 0.25*c.g[l] + 0.5*c.g[row+x] + 0.25*c.g[row+x+1]
-					b += 0.25*c.b[l] + 0.5*c.b[row+x] + 0.25*c.b[row+x+1]
-				} else {
-					r += (c.r[row+x] + c.r[row+x+1]) / 2
-					g += (c.g[row+x] + c.g[row+x+1]) / 2
-					b += (c.b[row+x] + c.b[row+x+1]) / 2
+// sharpenRow adds the unsharp mask to luma and stores it with its noise.
+func (s *sensor) sharpenRow(c *coded, d *darkroom, y, lo, hi int) {
+	row := func(y int) []float32 { y = min(max(y, 0), c.h-1); return d.blur[y*c.w+lo : y*c.w+hi] }
+	a, b, m, e, f := row(y-2), row(y-1), row(y), row(y+1), row(y+2)
+	in := d.bright[y*c.w+lo : y*c.w+hi]
+	k := float32(s.video.Sharpen)
+	noise := lumaNoise * 219 * s.lumaGain
+	first := (y*c.w + lo) / 4
+	for x := 0; x+4 <= len(in); x += 4 {
+		var v [4]float32
+		var mean float32
+		for j := range v {
+			i := x + j
+			blur := (a[i] + f[i] + 4*(b[i]+e[i]) + 6*m[i]) * (1.0 / 16)
+			v[j] = min(max(16+219*(in[i]+k*(in[i]-blur)), leastCode), mostCode) * cleanUnit
+			mean += in[i]
+		}
+		c.luma.set(first+x/4, v, s.sigma[int(mean*(sigmaSteps/4.0))]*noise)
+	}
+}
+
+// subsampleRow averages colour differences of two rows to half size. Centred
+// chroma is the mean of its four pixels; left-sited chroma sits on the even
+// column and takes a quarter from each neighbour column.
+func (s *sensor) subsampleRow(c *coded, d *darkroom, y, lo, hi int) {
+	upper, lower := d.code[y*c.w:(y+1)*c.w], d.code[(y+1)*c.w:(y+2)*c.w]
+	bright := d.bright[y*c.w : (y+1)*c.w]
+	first := (y/2)*c.cb.quads + lo/blockWide
+	for x := lo; x < hi; x += blockWide {
+		var blue, red [4]float32
+		var mean float32
+		for j := range blue {
+			i := x + 2*j
+			u, v, n := &upper[i], &lower[i], i+1
+			a, b := upper[n], lower[n]
+			var m rgb
+			if s.video.ChromaLeft {
+				l := max(0, i-1)
+				for ch := range m {
+					m[ch] = (u[ch]+v[ch])/4 + (a[ch]+b[ch]+upper[l][ch]+lower[l][ch])/8
+				}
+			} else {
+				for ch := range m {
+					m[ch] = (u[ch] + v[ch] + a[ch] + b[ch]) / 4
 				}
 			}
-			r, g, b = r/2, g/2, b/2
-			luma := 0.2126*r + 0.7152*g + 0.0722*b
-			i := (y/2)*half + x/2
-			c.cb[i] = uint16(min(max(128+224*(b-luma)/1.8556, 1), 254)*fixed + 0.5)
-			c.cr[i] = uint16(min(max(128+224*(r-luma)/1.5748, 1), 254)*fixed + 0.5)
-			// Four pixels are averaged: half the deviation. 0.64 and 0.68 carry
-			// equal independent channel noise into the colour differences.
-			sigma := float32(c.sigmaY[y*w+x]) / (0.7497 * 219 * s.lumaGain) * 224 / 2
-			c.sigmaB[i], c.sigmaR[i] = uint16(0.64*sigma+0.5), uint16(0.68*sigma+0.5)
+			luma := 0.2126*m[0] + 0.7152*m[1] + 0.0722*m[2]
+			blue[j] = min(max(128+224*(m[2]-luma)/1.8556, leastCode), mostCode) * cleanUnit
+			red[j] = min(max(128+224*(m[0]-luma)/1.5748, leastCode), mostCode) * cleanUnit
+			mean += bright[i]
 		}
+		// Four pixels are averaged: half the deviation.
+		noise := s.sigma[int(mean*(sigmaSteps/4.0))] * 224 / 2
+		c.cb.set(first, blue, blueNoise*noise)
+		c.cr.set(first, red, redNoise*noise)
+		first++
 	}
-}
-
-// take copies a part into a whole picture.
-func (c *coded) take(part *coded) {
-	rows := func(dst, src []uint16, x0, y0, w, h, stride int) {
-		for y := range h {
-			copy(dst[(y0+y)*stride+x0:], src[y*w:(y+1)*w])
-		}
-	}
-	rows(c.y, part.y, part.x0, part.y0, part.w, part.h, c.w)
-	rows(c.sigmaY, part.sigmaY, part.x0, part.y0, part.w, part.h, c.w)
-	half := func(dst, src []uint16) { rows(dst, src, part.x0/2, part.y0/2, part.w/2, part.h/2, c.w/2) }
-	half(c.cb, part.cb)
-	half(c.cr, part.cr)
-	half(c.sigmaB, part.sigmaB)
-	half(c.sigmaR, part.sigmaR)
 }

@@ -53,24 +53,28 @@ func (p *painter) limb(l limb) {
 	long := max(1e-9, d.x*d.x+d.y*d.y)
 	seed := l.ra * 977
 	ax, ay := d.x/math.Sqrt(long), d.y/math.Sqrt(long)
+	// The brush is the busiest place of the painter: what is the same for all
+	// pixels is worked out here.
+	alongX, alongY := d.x/long, d.y/long
+	taper := rb - ra
 	p.raster.fill(p.dst, poly, func(x, y float64) (rgb, float32) {
-		t := clamp(((x-a.x)*d.x+(y-a.y)*d.y)/long, 0, 1)
-		r := ra + t*(rb-ra)
-		u, w := (x-a.x-t*d.x)/r, (y-a.y-t*d.y)/r
-		flat := u*u + w*w
-		if flat > 1 {
+		x, y = x-a.x, y-a.y
+		t := max(0, min(1, x*alongX+y*alongY))
+		k := 1 / (ra + t*taper)
+		u, w := (x-t*d.x)*k, (y-t*d.y)*k
+		if flat := u*u + w*w; flat > 1 {
 			k := 1 / math.Sqrt(flat)
-			u, w, flat = u*k, w*k, 1
+			u, w = u*k, w*k
 		}
 		// At the joints the roundness along the limb is mostly taken out, so
 		// that two limbs read as one cloth.
 		lengthwise := 0.7 * (u*ax + w*ay)
 		u, w = u-lengthwise*ax, w-lengthwise*ay
-		k := p.lit(vec{u, w, -math.Sqrt(max(0, 1-u*u-w*w))})
+		light := p.lit(vec{u, w, -math.Sqrt(max(0, 1-u*u-w*w))})
 		if l.weave > 0 {
-			k *= 1 + l.weave*p.cloth.at(t*9+seed, (u-w)*2+seed)
+			light *= 1 + l.weave*p.cloth.at(t*9+seed, (u-w)*2+seed)
 		}
-		return l.colour.times(k), 1
+		return l.colour.times(light), 1
 	})
 }
 
