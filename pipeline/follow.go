@@ -11,6 +11,7 @@ import (
 	"strokereel/pipeline/settings"
 	"strokereel/track"
 	"strokereel/track/ball"
+	"strokereel/track/body"
 	"strokereel/track/cast"
 	"strokereel/track/marker"
 	"strokereel/track/steady"
@@ -30,6 +31,9 @@ type seen struct {
 	spots    []cast.Spot
 	balls    []cast.Ball
 	outlines []ball.Outline
+	bands    *body.Bands
+	siteX    float64 // px, of the colour samples
+	siteY    float64
 	shift    float64 // px
 	shiftOK  bool
 	lively   bool
@@ -46,6 +50,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	info := r.Info()
 	tracker := marker.New(s.Track.Marker, info.Width, info.Height)
 	finder := ball.New(s.Track.Ball)
+	bands := body.NewBands(s.Track.Body, info.Width, info.Height)
 	watch := steady.New(s.Track.Steady)
 	defer watch.Close()
 
@@ -72,6 +77,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 			anchors = append(anchors, ball.Anchor{X: g.X, Y: g.Y, Radius: g.Radius, Still: g.Speed < still})
 		}
 		finder.Next(&f, anchors)
+		bands.Next(&f)
 		if err := watch.Next(&f); err != nil {
 			return nil, err
 		}
@@ -103,6 +109,8 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 		out.balls = append(out.balls, c)
 		out.outlines = append(out.outlines, o)
 	}
+	out.bands = bands
+	out.siteX, out.siteY, _ = tracker.Siting()
 	out.shift, out.shiftOK = watch.Shift()
 	out.lively = watch.Lively()
 	return out, nil

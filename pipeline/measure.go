@@ -23,6 +23,7 @@ type Result struct {
 	Measures [][]track.Measure           // per stroke
 	Budgets  []map[string]measure.Budget // per stroke, by measure id
 	Parts    cast.Cast
+	Bodies   []track.Track  // joints and shaft, px
 	Interval float64        // s, between frames
 	Frame    path.PuttFrame // from pixels to metres of the putter's plane
 	Siting   clip.Siting    // of the colour samples, for drawing
@@ -51,7 +52,7 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 	if err != nil {
 		return nil, err
 	}
-	r, err := assess(file, w, h, s)
+	r, err := assess(ctx, file, w, h, s)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +61,7 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 }
 
 // assess turns what was seen and heard into events, measures and a report.
-func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error) {
+func assess(ctx context.Context, file string, w *seen, h heard, s settings.Settings) (*Result, error) {
 	r := &Result{Report: blank(file, w, h, s), Interval: w.interval, Siting: clip.SitingOf(w.info)}
 	parts, refusal := cast.Choose(w.spots, w.balls, s.Track.Cast)
 	r.Parts = parts
@@ -76,6 +77,7 @@ func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error)
 		r.warn("view", "the clip is filmed from another side than the front: it can be shown, not measured")
 	}
 	if !parts.ClearBall || !faceOn {
+		r.Bodies = r.bandTracks(w, parts)
 		r.keep(parts, nil)
 		r.Report.Strokes = []lesson.Stroke{}
 		return r, nil
@@ -93,6 +95,10 @@ func assess(file string, w *seen, h heard, s settings.Settings) (*Result, error)
 			r.warn(cast.NoStroke, "no putting stroke was found: film the whole stroke, still for a second before it and three seconds after")
 		}
 	}
+	if err := r.player(ctx, file, w, parts, &in, s); err != nil {
+		return nil, err
+	}
+	r.withLookUp(in, s)
 	if err := r.measure(parts, in, s); err != nil {
 		return nil, fmt.Errorf("%q: %w", file, err)
 	}
@@ -155,6 +161,7 @@ func (r *Result) keep(parts cast.Cast, smooth *track.Path) {
 		}
 		add(b.Track, r.Frame.Scale)
 	}
+	r.keepBody()
 	if smooth != nil {
 		r.Smooth = []lesson.Observed{{Track: pixels(*smooth, r.Frame), Path: *smooth}}
 	}

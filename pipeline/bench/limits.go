@@ -27,6 +27,17 @@ var limits = map[string]limit{
 	track.Stop:    {frames: 0.5, floor: 0.006},
 	track.HoldEnd: {frames: 0.5, floor: 0.006},
 
+	track.LookUp: {frames: 2},
+
+	"lead_wrist_top":       {absolute: 2.5},
+	"lead_wrist_impact":    {absolute: 2.5},
+	"lead_wrist_finish":    {absolute: 2.5},
+	"elbow_spread_top":     {absolute: 0.02},
+	"elbow_spread_impact":  {absolute: 0.02},
+	"elbow_spread_finish":  {absolute: 0.02},
+	"shoulder_rock_top":    {absolute: 1},
+	"shoulder_rock_finish": {absolute: 1},
+
 	"backstroke_length":     {relative: 0.025},
 	"follow_through_length": {relative: 0.025},
 	"impact_speed":          {relative: 0.04},
@@ -38,6 +49,10 @@ const (
 	maxRMS    = 0.3  // px per axis
 	leastSeen = 0.97 // share of the frames that show the whole sticker
 )
+
+// mostTooClose is the share of clips in which the verdict on the Y may be left
+// open.
+const mostTooClose = 0.20
 
 // Limits of the pooled coverage of the 95 % intervals.
 const leastCoverage, mostCoverage = 0.90, 0.99

@@ -13,6 +13,7 @@ import (
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
 	"strokereel/track"
+	"strokereel/track/measure"
 )
 
 // Value is one reported number beside its truth.
@@ -33,27 +34,24 @@ func (v Value) Covered() bool { return math.Abs(v.Error()) <= v.U95 }
 
 // Clip is the score of one clip.
 type Clip struct {
-	Case     string   `json:"case"`
-	Seed     int      `json:"seed"`
-	Interval float64  `json:"frame_interval_s"`
-	Whole    int      `json:"frames_marker_whole"` // frames in which the truth shows the whole sticker
-	Seen     int      `json:"frames_marker_seen"`  // of those
-	SumSq    float64  `json:"marker_error_sq_px2"` // per axis
-	Worst    float64  `json:"marker_worst_px"`
-	Strokes  int      `json:"strokes"`
-	Wanted   int      `json:"strokes_wanted"`
-	Events   []Value  `json:"events"`
-	Measures []Value  `json:"measures"`
-	Warnings []string `json:"warnings"`
-	MSFrame  float64  `json:"ms_per_frame"`
+	Case     string    `json:"case"`
+	Seed     int       `json:"seed"`
+	Interval float64   `json:"frame_interval_s"`
+	Whole    int       `json:"frames_marker_whole"` // frames in which the truth shows the whole sticker
+	Seen     int       `json:"frames_marker_seen"`  // of those
+	SumSq    float64   `json:"marker_error_sq_px2"` // per axis
+	Worst    float64   `json:"marker_worst_px"`
+	Strokes  int       `json:"strokes"`
+	Wanted   int       `json:"strokes_wanted"`
+	Events   []Value   `json:"events"`
+	Measures []Value   `json:"measures"`
+	Y        []Verdict `json:"y_kept"`
+	Warnings []string  `json:"warnings"`
+	MSFrame  float64   `json:"ms_per_frame"`
 }
 
 // RMS is the marker's error per axis, px.
 func (c Clip) RMS() float64 { return math.Sqrt(c.SumSq / math.Max(1, float64(c.Seen))) }
-
-// notLookedFor are truths that the product does not measure yet; their absence
-// is no shortfall.
-var notLookedFor = map[string]bool{track.LookUp: true}
 
 // Score measures one clip and compares it with its truth.
 func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Clip, error) {
@@ -66,7 +64,7 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 		return Clip{}, fmt.Errorf("reading the truth %q: %w", truthPath, err)
 	}
 	began := time.Now()
-	r, err := pipeline.Measure(ctx, clip, s, nil)
+	r, err := pipeline.Measure(ctx, clip, withBands(s, truth), nil)
 	if err != nil {
 		return Clip{}, err
 	}
@@ -84,7 +82,9 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 		return c, nil
 	}
 	for i, want := range truth.Strokes {
-		c.stroke(i, want, pair(r.Report.Strokes, want))
+		got := pair(r.Report.Strokes, want)
+		c.stroke(i, want, got, truth.Bands)
+		c.y(want, got)
 	}
 	return c, nil
 }
@@ -139,10 +139,10 @@ func pair(strokes []lesson.Stroke, want demo.StrokeTruth) *lesson.Stroke {
 }
 
 // stroke compares one stroke's events and measures.
-func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke) {
+func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke, bands bool) {
 	for _, name := range track.EventNames {
 		truth := want.Events[name]
-		if truth == nil || notLookedFor[name] || (name == track.HoldEnd && want.HoldOpen) {
+		if truth == nil || name == track.LookUp && !bands || (name == track.HoldEnd && want.HoldOpen) {
 			continue
 		}
 		v := Value{Name: name, Stroke: i, Truth: *truth}
@@ -163,4 +163,34 @@ func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke) {
 		}
 		c.Measures = append(c.Measures, Value{Name: name, Stroke: i, Got: *m.Value, U95: *m.U95, Truth: truth.Value, Reported: true})
 	}
+}
+
+// y compares the verdict on the Y with the one that follows from the truth.
+func (c *Clip) y(want demo.StrokeTruth, got *lesson.Stroke) {
+	o := measure.DefaultOptions()
+	kept := true
+	for _, at := range []string{"top", "impact", "finish"} {
+		wrist, ok1 := want.Measures["lead_wrist_"+at]
+		elbow, ok2 := want.Measures["elbow_spread_"+at]
+		if !ok1 || !ok2 || got == nil {
+			return
+		}
+		kept = kept && math.Abs(wrist.Value) <= o.YWrist && math.Abs(elbow.Value-1) <= o.YElbow
+	}
+	m := got.Measures["y_kept"]
+	if m.Status != track.Measured {
+		return
+	}
+	c.Y = append(c.Y, Verdict{Got: m.Word, Kept: kept})
+}
+
+// Verdict is the reported word on the Y beside the truth.
+type Verdict struct {
+	Got  string `json:"got"`
+	Kept bool   `json:"kept"`
+}
+
+// Right reports whether the word is the truth's, or says that it is too close.
+func (v Verdict) Right() bool {
+	return v.Got == "too_close" || v.Kept == (v.Got == "yes")
 }

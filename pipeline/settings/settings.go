@@ -12,6 +12,7 @@ import (
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/reel"
 	"strokereel/track/ball"
+	"strokereel/track/body"
 	"strokereel/track/cast"
 	"strokereel/track/marker"
 	"strokereel/track/measure"
@@ -35,6 +36,7 @@ type Settings struct {
 type Track struct {
 	Marker  marker.Options  `key:"marker" help:"finding the coloured sticker"`
 	Ball    ball.Options    `key:"ball" help:"finding the ball"`
+	Body    body.Options    `key:"body" help:"bands on arms and cap, and the shaft"`
 	Steady  steady.Options  `key:"steady" help:"whether the camera stood still"`
 	Sound   sound.Options   `key:"sound" help:"finding the click of the struck ball"`
 	Cast    cast.Options    `key:"cast" help:"which spot is the putter, which ball was struck"`
@@ -52,6 +54,7 @@ func Default() Settings {
 		Track: Track{
 			Marker:  marker.DefaultOptions(),
 			Ball:    ball.DefaultOptions(),
+			Body:    body.DefaultOptions(),
 			Steady:  steady.DefaultOptions(),
 			Sound:   sound.DefaultOptions(),
 			Cast:    cast.DefaultOptions(),

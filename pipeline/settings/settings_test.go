@@ -145,7 +145,7 @@ func TestLoadMessages(t *testing.T) {
 		{"out of range in the file", file, nil, "settings: clip.max_side: must be between 16 and 16384 (got 3)"},
 		{"put right by a later source", file, []string{"clip.max_side=64"}, ""},
 		{"out of range in a package that names itself", "", []string{"track.measure.max_yaw=80"}, "settings: track.measure.max_yaw: must be between 0 and 15 (got 80)"},
-		{"a colour nobody knows", "", []string{"track.marker.colour=mauve"}, `settings: track.marker.colour: must be auto or one of red, orange, yellow, green, cyan, blue, violet, magenta (got "mauve")`},
+		{"a colour nobody knows", "", []string{"track.marker.colour=mauve"}, `settings: track.marker.colour: must be auto or one of red, orange, yellow, lime, green, cyan, blue, violet, magenta (got "mauve")`},
 		{"no side at all", "", []string{"sheet.handedness=both"}, `settings: sheet.handedness: must be one of auto, right, left (got "both")`},
 		{"a view from above", "", []string{"sheet.view=top"}, `settings: sheet.view: must be one of face-on, other (got "top")`},
 		{"unknown in a file", bad, nil, "settings " + `"` + bad + `": line 1: wallpaper: unknown setting, ` + "`strokereel settings` lists them all"},

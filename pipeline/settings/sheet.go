@@ -13,13 +13,16 @@ import (
 type Sheet struct {
 	Handedness  string  `key:"handedness" help:"the player's side: auto, right or left; auto takes it from the way the ball rolls, name it for strokes without a ball"`
 	View        string  `key:"view" help:"where the camera stands: face-on, or other for clips that are shown and not measured"`
+	Grip        string  `key:"grip" help:"how the putter is held: conventional, cross-handed, claw, arm-lock (shaft along the lead forearm) or split (hands apart); some make measures of arms and wrist meaningless"`
 	Temperature float64 `key:"temperature" unit:"degC" range:"-20..50" help:"temperature of the air, for the speed of sound; 20 is a heated hall; 15 degrees off are 0.2 ms at three metres"`
 	GreenSpeed  float64 `key:"green_speed" unit:"ft" range:"0..20" help:"speed of the green on the level; 0 when it is not known, then no roll is predicted"`
 	Slope       float64 `key:"putt_slope" unit:"deg" range:"-6..6" help:"slope of the green along the putt, uphill positive"`
 }
 
 // DefaultSheet returns what holds for most clips.
-func DefaultSheet() Sheet { return Sheet{Handedness: "auto", View: "face-on", Temperature: 20} }
+func DefaultSheet() Sheet {
+	return Sheet{Handedness: "auto", View: "face-on", Grip: "conventional", Temperature: 20}
+}
 
 // Validate returns the first setting that makes no sense.
 func (s Sheet) Validate() error {
@@ -29,6 +32,7 @@ func (s Sheet) Validate() error {
 	}{
 		{"handedness", s.Handedness, []string{"auto", "right", "left"}},
 		{"view", s.View, []string{"face-on", "other"}},
+		{"grip", s.Grip, Grips()},
 	} {
 		if !slices.Contains(c.allowed, c.value) {
 			return fmt.Errorf("%s: must be one of %s (got %q)", c.key, strings.Join(c.allowed, ", "), c.value)
@@ -41,3 +45,6 @@ func (s Sheet) Validate() error {
 	}
 	return track.CheckRanges(s)
 }
+
+// Grips lists the ways of holding a putter that a sheet may name.
+func Grips() []string { return []string{"conventional", "cross-handed", "claw", "arm-lock", "split"} }

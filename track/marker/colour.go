@@ -8,8 +8,8 @@ type Colour struct{ U, V float64 }
 func (c Colour) sub(d Colour) Colour { return Colour{c.U - d.U, c.V - d.V} }
 func (c Colour) norm() float64       { return math.Hypot(c.U, c.V) }
 
-// hue returns the angle in the Cb-Cr plane in degrees, 0-360.
-func (c Colour) hue() float64 {
+// Hue returns the angle in the Cb-Cr plane in degrees, 0-360.
+func (c Colour) Hue() float64 {
 	h := math.Atan2(c.V, c.U) * 180 / math.Pi
 	if h < 0 {
 		h += 360
@@ -26,6 +26,7 @@ var named = []struct {
 	{"red", 215, 30, 35},
 	{"orange", 245, 125, 20},
 	{"yellow", 245, 220, 30},
+	{"lime", 178, 224, 60},
 	{"green", 40, 170, 60},
 	{"cyan", 20, 175, 190},
 	{"blue", 25, 70, 200},
@@ -42,20 +43,20 @@ func ColourNames() []string {
 	return names
 }
 
-// hueOf returns the hue of a named colour in the Cb-Cr plane (ITU-R BT.709,
+// Hue returns the hue of a named colour in the Cb-Cr plane (ITU-R BT.709,
 // section 3: Cb = (B'-Y')/1.8556, Cr = (R'-Y')/1.5748).
-func hueOf(name string) (float64, bool) {
+func Hue(name string) (float64, bool) {
 	for _, n := range named {
 		if n.name == name {
 			y := 0.2126*n.r + 0.7152*n.g + 0.0722*n.b
-			return Colour{(n.b - y) / 1.8556, (n.r - y) / 1.5748}.hue(), true
+			return Colour{(n.b - y) / 1.8556, (n.r - y) / 1.5748}.Hue(), true
 		}
 	}
 	return 0, false
 }
 
-// hueDistance returns the smaller angle between two hues, in degrees.
-func hueDistance(a, b float64) float64 {
+// HueDistance returns the smaller angle between two hues, in degrees.
+func HueDistance(a, b float64) float64 {
 	d := math.Abs(math.Mod(a-b+540, 360) - 180)
 	return d
 }

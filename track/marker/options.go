@@ -10,7 +10,7 @@ import (
 // Options are the settings of the marker tracker. Sizes are given for a
 // picture whose longer side is 1920 px and scale with it.
 type Options struct {
-	Colour       string  `key:"colour" unit:"" help:"the sticker's colour: auto, or red, orange, yellow, green, cyan, blue, violet, magenta; name it when something of another colour is taken for the sticker"`
+	Colour       string  `key:"colour" unit:"" help:"the sticker's colour: auto, or red, orange, yellow, lime, green, cyan, blue, violet, magenta; name it when something of another colour is taken for the sticker"`
 	HueTolerance float64 `key:"hue_tolerance" unit:"deg" range:"5..180" help:"how far a spot's hue may lie from the named colour; 28 spans lamps from warm to cold white, lower it when clothes are of a similar colour"`
 	MinChroma    float64 `key:"min_chroma" unit:"levels" range:"4..120" help:"least colourfulness of a spot (distance from grey in the Cb-Cr plane); 16 keeps stickers in shade, lower it for pale ones"`
 	MinContrast  float64 `key:"min_contrast" unit:"levels" range:"4..120" help:"least colour difference between spot and surroundings; 14 is about six times the noise of a phone indoors"`
@@ -35,7 +35,7 @@ func DefaultOptions() Options {
 
 // Validate returns the first setting that cannot work.
 func (o Options) Validate() error {
-	if _, ok := hueOf(o.Colour); !ok && o.Colour != "auto" {
+	if _, ok := Hue(o.Colour); !ok && o.Colour != "auto" {
 		return fmt.Errorf("colour: must be auto or one of %s (got %q)", strings.Join(ColourNames(), ", "), o.Colour)
 	}
 	return track.CheckRanges(o)

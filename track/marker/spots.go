@@ -58,12 +58,12 @@ func newScanner(opt Options, w, h int) *scanner {
 		s.rings = append(s.rings, row)
 		s.margin = append(s.margin, rr+1)
 	}
-	want, haveHue := hueOf(opt.Colour)
+	want, haveHue := Hue(opt.Colour)
 	for i := range s.accept {
 		c := Colour{float64(i>>6)*4 + 2 - 128, float64(i&63)*4 + 2 - 128}
 		ok := c.norm() >= opt.MinChroma-2
 		if ok && haveHue {
-			ok = hueDistance(c.hue(), want) <= opt.HueTolerance
+			ok = HueDistance(c.Hue(), want) <= opt.HueTolerance
 		}
 		s.accept[i] = ok
 	}

@@ -163,7 +163,7 @@ func TestOptionsSayWhatIsWrong(t *testing.T) {
 		name, want string
 		change     func(*Options)
 	}{
-		{"unknown colour", `colour: must be auto or one of red, orange, yellow, green, cyan, blue, violet, magenta (got "mauve")`, func(o *Options) { o.Colour = "mauve" }},
+		{"unknown colour", `colour: must be auto or one of red, orange, yellow, lime, green, cyan, blue, violet, magenta (got "mauve")`, func(o *Options) { o.Colour = "mauve" }},
 		{"not a number", "max_gap: must be between 0.05 and 5 (got NaN)", func(o *Options) { o.MaxGap = math.NaN() }},
 	} {
 		o := DefaultOptions()

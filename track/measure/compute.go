@@ -19,6 +19,11 @@ type Clip struct {
 	Offset      Quantity    // m, sticker nearer to the camera than the ball; zero takes the settings
 	Distance    Quantity    // m, camera to ball; zero takes the settings
 	Green       roll.Green  // what is known of it; zero when nothing is
+	Body        Body        // what was seen of the player
+	BallX       float64     // m in the frame of the paths, the ball's place at address
+	BallY       float64
+	BallKnown   bool
+	MiddleX     float64 // m in the frame of the paths, the middle of the picture
 }
 
 // Result is the measures of one stroke, in report order, and their budgets by
@@ -37,6 +42,20 @@ func Compute(s phase.Stroke, in Clip, o Options) (Result, error) {
 	if !(in.MarkerScale.PxPerM > 0) && s.Kind != track.Unusable {
 		return Result{}, fmt.Errorf("measuring stroke %d: the scale of the marker must be above zero (got %g px/m)", s.Index, in.MarkerScale.PxPerM)
 	}
+	w := newWork(s, in, o)
+	w.lengths()
+	w.times()
+	if err := w.speeds(); err != nil {
+		return Result{}, err
+	}
+	w.after()
+	w.body()
+	w.roll()
+	return Result{Measures: w.inOrder(), Budgets: w.budgets}, nil
+}
+
+// newWork fills in what was left to the settings.
+func newWork(s phase.Stroke, in Clip, o Options) *work {
 	if in.Offset == (Quantity{}) {
 		in.Offset = o.StickerOffset()
 	}
@@ -47,15 +66,10 @@ func Compute(s phase.Stroke, in Clip, o Options) (Result, error) {
 		in.Smoothing = path.DefaultOptions()
 	}
 	in.Putter = s.Toward(path.WithoutStrays(in.Putter, in.Smoothing))
-	w := work{stroke: s, in: in, o: o, budgets: map[string]Budget{}, done: map[string]track.Measure{}}
-	w.lengths()
-	w.times()
-	if err := w.speeds(); err != nil {
-		return Result{}, err
+	if s.Reversed {
+		in.BallX, in.MiddleX = -in.BallX, -in.MiddleX
 	}
-	w.after()
-	w.roll()
-	return Result{Measures: w.inOrder(), Budgets: w.budgets}, nil
+	return &work{stroke: s, in: in, o: o, budgets: map[string]Budget{}, done: map[string]track.Measure{}}
 }
 
 // work is the measuring of one stroke.

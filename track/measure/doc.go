@@ -35,5 +35,12 @@
 // # What it refuses
 //
 // A measure whose events or positions are missing is not measured, with the
-// reason. Measures of the body are not made here.
+// reason; so is an angle or ratio of the body that is known too badly to be of
+// use, and one that the grip makes meaningless.
+//
+// # The body, seen from the front
+//
+// Angles, ratios and distances of the body are those of the picture. An elbow
+// that moves away from the camera, or a wrist that bends toward it, is partly
+// unseen; the numbers say what a protractor on the picture would read.
 package measure

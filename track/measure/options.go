@@ -26,6 +26,21 @@ type Options struct {
 	ArcRadius float64 `key:"arc_radius" unit:"m" range:"0.5..3" help:"radius of the arc of the putter; 1.4 m reaches from the shoulders to the ground"`
 	// RecoilTime is part of the definition of the measure.
 	RecoilTime float64 `key:"recoil_time" unit:"s" range:"0.1..3" help:"a movement back later than this after the stop is a release, not a recoil; 0.8 s by definition"`
+	// LookTurn and LookMove are part of the definition of the event.
+	LookTurn float64 `key:"look_turn" unit:"deg" range:"0.5..30" help:"the player looks up when the head has turned this far from address; 3 degrees by definition"`
+	LookMove float64 `key:"look_move" unit:"mm" range:"1..100" help:"or has risen or sunk this far; 8 mm by definition"`
+	// A sticker at the edge of the brim is carried sideways as the head turns.
+	CapReachMin float64 `key:"cap_reach_min" unit:"mm" range:"30..400" help:"smallest distance of the cap's sticker from the axis the head turns about; 150 mm is a short brim"`
+	CapReachMax float64 `key:"cap_reach_max" unit:"mm" range:"30..400" help:"largest distance of the cap's sticker from the axis the head turns about; 215 mm is a long brim"`
+	// YWrist and YElbow are our judgement, not a published rule.
+	YWrist float64 `key:"y_wrist" unit:"deg" range:"0.5..60" help:"the Y is kept while the lead wrist stays within this of address; 8 degrees is our judgement"`
+	YElbow float64 `key:"y_elbow" unit:"" range:"0.01..1" help:"and the elbows' distance within this share of address; 0.08 is our judgement"`
+	// BandSlip was chosen such that the intervals hold on rendered clips.
+	BandSlip     float64 `key:"band_slip" unit:"mm" range:"0..30" help:"how far a band's middle may be off by slipping or turning on the skin, standard uncertainty; 0.8 mm is a snug band"`
+	BesideJoint  float64 `key:"beside_joint" unit:"deg" range:"0..30" help:"how far an arm's angle may be off because bands and stickers are worn beside the joints, standard uncertainty; 5 degrees are 25 mm on an upper arm"`
+	MostAngleU95 float64 `key:"most_angle_u95" unit:"deg" range:"0.5..90" help:"an angle of the body known less well is not reported; 8 degrees is the tolerance of the wrist"`
+	MostRatioU95 float64 `key:"most_ratio_u95" unit:"" range:"0.01..2" help:"a ratio of the body known less well is not reported; 0.3 is more than most elbows spread"`
+	MostLookU95  float64 `key:"most_look_u95" unit:"s" range:"0.01..5" help:"a look-up known less well is not reported; 0.15 s is a third of a hold"`
 }
 
 // DefaultOptions returns the settings the package was checked with.
@@ -34,6 +49,8 @@ func DefaultOptions() Options {
 		BallDiameterMin: 42.67, BallDiameterMax: 42.95,
 		OffsetMin: 35, OffsetMax: 60, DistanceMin: 2.5, DistanceMax: 4.5,
 		MaxYaw: 3, TiltMin: 5, TiltMax: 15, ArcRadius: 1.4, RecoilTime: 0.8,
+		LookTurn: 3, LookMove: 8, CapReachMin: 150, CapReachMax: 215, YWrist: 8, YElbow: 0.08,
+		BandSlip: 0.8, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
 	}
 }
 
@@ -46,6 +63,8 @@ func (o Options) Validate() error {
 		return fmt.Errorf("sticker_offset_max: must not be below sticker_offset_min, %g (got %g)", o.OffsetMin, o.OffsetMax)
 	case o.DistanceMax < o.DistanceMin:
 		return fmt.Errorf("camera_distance_max: must not be below camera_distance_min, %g (got %g)", o.DistanceMin, o.DistanceMax)
+	case o.CapReachMax < o.CapReachMin:
+		return fmt.Errorf("cap_reach_max: must not be below cap_reach_min, %g (got %g)", o.CapReachMin, o.CapReachMax)
 	case o.TiltMax < o.TiltMin:
 		return fmt.Errorf("plane_tilt_max: must not be below plane_tilt_min, %g (got %g)", o.TiltMin, o.TiltMax)
 	}

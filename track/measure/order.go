@@ -1,8 +1,8 @@
 package measure
 
 const (
-	needsBody = "needs bands on the arms or a body pose, which this version does not look for"
-	needsHead = "needs the motion of the head, which this version does not look for"
+	needsBody = "the arms were not followed"
+	needsHead = "the head was not followed"
 )
 
 // order is every measure of the report with its unit, and why it is missing

@@ -1,0 +1,251 @@
+package body
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"strokereel/track"
+)
+
+// colours as Y, Cb-128, Cr-128 of matt cloth in a room.
+var (
+	skinTone = [3]float64{150, -20, 27}
+	wall     = [3]float64{120, 2, -3}
+	yellow   = [3]float64{160, -84, 19}
+	blue     = [3]float64{60, 73, -33}
+	steel    = [3]float64{140, 0, 0}
+)
+
+// canvas paints a picture by covering shares of pixels; x, y are luma px.
+type canvas struct {
+	w, h    int
+	y, u, v []float64
+}
+
+func newCanvas(w, h int) *canvas {
+	c := &canvas{w: w, h: h, y: make([]float64, w*h), u: make([]float64, w*h), v: make([]float64, w*h)}
+	for i := range c.y {
+		c.y[i], c.u[i], c.v[i] = wall[0], wall[1], wall[2]
+	}
+	return c
+}
+
+// cover blends a colour in by the share of each pixel, of 16 points, that is
+// inside.
+func (c *canvas) cover(colour [3]float64, inside func(x, y float64) bool) {
+	for j := range c.h {
+		for i := range c.w {
+			n := 0
+			for k := range 16 {
+				if inside(float64(i)-0.375+0.25*float64(k%4), float64(j)-0.375+0.25*float64(k/4)) {
+					n++
+				}
+			}
+			if n > 0 {
+				a, at := float64(n)/16, j*c.w+i
+				c.y[at] += a * (colour[0] - c.y[at])
+				c.u[at] += a * (colour[1] - c.u[at])
+				c.v[at] += a * (colour[2] - c.v[at])
+			}
+		}
+	}
+}
+
+// frame samples the picture as 4:2:0 with the colour in the middle of 2x2.
+func (c *canvas) frame(index int, noise float64, rng *rand.Rand) *track.Frame {
+	f := &track.Frame{Index: index, T: float64(index) / 60, Width: c.w, Height: c.h,
+		Y: make([]byte, c.w*c.h), U: make([]byte, c.w*c.h/4), V: make([]byte, c.w*c.h/4)}
+	code := func(v float64) byte { return byte(math.Max(0, math.Min(255, math.Round(v+noise*rng.NormFloat64())))) }
+	for i, v := range c.y {
+		f.Y[i] = code(v)
+	}
+	for j := range c.h / 2 {
+		for i := range c.w / 2 {
+			at := 2*j*c.w + 2*i
+			mean := func(p []float64) float64 { return (p[at] + p[at+1] + p[at+c.w] + p[at+c.w+1]) / 4 }
+			f.U[j*c.w/2+i], f.V[j*c.w/2+i] = code(128+mean(c.u)), code(128+mean(c.v))
+		}
+	}
+	return f
+}
+
+// cuff paints a band round a forearm through (x, y): radius r, length l, the
+// forearm at an angle from the vertical, bulging by b along the forearm as one
+// seen from its end side does.
+func (c *canvas) cuff(colour [3]float64, x, y, r, l, angle, b float64) {
+	s, co := math.Sincos(angle)
+	c.cover(skinTone, func(px, py float64) bool {
+		return math.Abs((px-x)*co-(py-y)*s) < r-1 && math.Abs((px-x)*s+(py-y)*co) < 4*l
+	})
+	c.cover(colour, func(px, py float64) bool {
+		across, along := (px-x)*co-(py-y)*s, (px-x)*s+(py-y)*co
+		if math.Abs(across) > r {
+			return false
+		}
+		return math.Abs(along-b*math.Sqrt(1-across*across/r/r)) < l/2
+	})
+}
+
+func mirror(f *track.Frame) *track.Frame {
+	g := &track.Frame{Index: f.Index, T: f.T, Width: f.Width, Height: f.Height}
+	turn := func(p []byte, w int) []byte {
+		q := make([]byte, len(p))
+		for i := range p {
+			q[i] = p[i/w*w+w-1-i%w]
+		}
+		return q
+	}
+	g.Y, g.U, g.V = turn(f.Y, f.Width), turn(f.U, f.Width/2), turn(f.V, f.Width/2)
+	return g
+}
+
+// Two bands of one colour and one of another move; their middles are found to a
+// fraction of a pixel although they bulge, sides follow the target, and the
+// mirror image gives the mirrored places.
+func TestBandsAreFollowed(t *testing.T) {
+	opt := DefaultOptions()
+	opt.LeadElbow, opt.TrailElbow, opt.LeadWrist = "yellow", "yellow", "blue"
+	if err := opt.Validate(); err != nil {
+		t.Fatal(err)
+	}
+	const w, h = 320, 240
+	opt.MaxGap = 0.2
+	rng := rand.New(rand.NewPCG(1, 2))
+	here, there := NewBands(opt, w, h), NewBands(opt, w, h)
+	// The picture is small: sizes are those of a 1920 px clip, so stay with its
+	// unit.
+	here.unit, there.unit = 0.6, 0.6
+	want := map[string][][2]float64{}
+	for i := range 20 {
+		c := newCanvas(w, h)
+		k := float64(i)
+		places := map[string][2]float64{
+			track.LeadElbow: {210 + 1.3*k, 80 - 0.4*k}, track.TrailElbow: {100 + 1.1*k, 90}, track.LeadWrist: {150 + 1.7*k, 170 + 0.6*k},
+		}
+		c.cuff(yellow, places[track.LeadElbow][0], places[track.LeadElbow][1], 17, 14, 0.5, 4-0.2*k)
+		c.cuff(yellow, places[track.TrailElbow][0], places[track.TrailElbow][1], 17, 14, -0.4, -2)
+		c.cuff(blue, places[track.LeadWrist][0], places[track.LeadWrist][1], 13, 11, 0.3, 0.15*k)
+		for name, p := range places {
+			want[name] = append(want[name], p)
+		}
+		f := c.frame(i, 1.5, rng)
+		here.Next(f)
+		there.Next(mirror(f))
+	}
+	tracks := here.Tracks(Scene{Toward: 1, SiteX: 0.5, SiteY: 0.5})
+	if len(tracks) != 3 {
+		t.Fatalf("got %d tracks, want 3", len(tracks))
+	}
+	mirrored := map[string]track.Track{}
+	for _, tr := range there.Tracks(Scene{Toward: -1, SiteX: 0.5, SiteY: 0.5}) {
+		mirrored[tr.Object] = tr
+	}
+	for _, tr := range tracks {
+		for i, s := range tr.Samples {
+			p := want[tr.Object][i]
+			if !s.Seen || math.Hypot(s.X-p[0], s.Y-p[1]) > 0.8 {
+				t.Errorf("%s frame %d: seen %v at %.2f, %.2f, want %.2f, %.2f", tr.Object, i, s.Seen, s.X, s.Y, p[0], p[1])
+			}
+			m := mirrored[tr.Object].Samples[i]
+			if math.Abs(m.X-(w-1-s.X)) > 1e-6 || math.Abs(m.Y-s.Y) > 1e-6 {
+				t.Errorf("%s frame %d: the mirror image is at %.6f, %.6f", tr.Object, i, m.X, m.Y)
+			}
+		}
+	}
+}
+
+func TestBandHalfHiddenIsNotSeen(t *testing.T) {
+	opt := DefaultOptions()
+	opt.LeadWrist = "blue"
+	rng := rand.New(rand.NewPCG(5, 2))
+	b := NewBands(opt, 320, 240)
+	b.unit = 0.6
+	for i := range 14 {
+		c := newCanvas(320, 240)
+		c.cuff(blue, 150, 120, 13, 11, 0.2, 1)
+		if i >= 10 {
+			c.cover(skinTone, func(x, y float64) bool { return x < 151 })
+		}
+		b.Next(c.frame(i, 1, rng))
+	}
+	tr := b.Tracks(Scene{Toward: 1})
+	if len(tr) != 1 {
+		t.Fatalf("got %d tracks, want 1", len(tr))
+	}
+	for i, s := range tr[0].Samples {
+		if s.Seen != (i < 10) {
+			t.Errorf("frame %d: seen %v", i, s.Seen)
+		}
+	}
+}
+
+func TestShaftIsFound(t *testing.T) {
+	const w, h, scale = 400, 320, 500.
+	rng := rand.New(rand.NewPCG(7, 7))
+	opt := DefaultOptions()
+	here, there := NewShaft(opt, scale), NewShaft(opt, scale)
+	for i, degrees := range []float64{2, 2, 2, 2, -6, -14, 9, 21} {
+		angle := degrees * math.Pi / 180
+		s, co := math.Sincos(angle)
+		x0, y0 := 180.3+2*float64(i), 300.2
+		c := newCanvas(w, h)
+		// Trousers on either side make edges that are no shaft.
+		c.cover([3]float64{60, 0, 0}, func(x, y float64) bool { return x < 150 || x > 260+0.1*y })
+		c.cover(steel, func(x, y float64) bool { return math.Abs((x-x0-6)*co+(y-y0)*s) < 2.7 })
+		f := c.frame(i, 2, rng)
+		got, ok := here.Find(f, x0, y0)
+		if !ok || math.Abs(got.Angle-angle) > 0.15*math.Pi/180 || math.Abs(got.Angle-angle) > 3*got.U {
+			t.Errorf("lean of %g degrees: got %.2f +- %.2f, found %v", degrees, got.Angle*180/math.Pi, got.U*180/math.Pi, ok)
+		}
+		m, ok := there.Find(mirror(f), w-1-x0, y0)
+		if !ok || math.Abs(m.Angle+got.Angle) > 0.05*math.Pi/180 {
+			t.Errorf("mirror image of %g degrees: got %.3f", degrees, m.Angle*180/math.Pi)
+		}
+	}
+	if _, ok := NewShaft(opt, scale).Find(newCanvas(w, h).frame(0, 2, rng), 180, 300); ok {
+		t.Error("found a shaft on a bare wall")
+	}
+}
+
+func TestLeadHandKeepsItsPlaceOnTheShaft(t *testing.T) {
+	var foot, top, elbow, wrist track.Track
+	for i := range 10 {
+		at := func(tr *track.Track, x, y float64) {
+			tr.Samples = append(tr.Samples, track.Sample{Frame: i, T: float64(i) / 60, X: x, Y: y, U: 0.1, Seen: true})
+		}
+		shift := 3 * float64(max(0, i-4)) // after address
+		at(&foot, 100+shift, 400)
+		at(&top, 100+shift, 200)
+		at(&elbow, 180, 20)
+		at(&wrist, 130, 100)
+	}
+	hand, ok := LeadHand(foot, top, elbow, wrist, 500, 0, 4./60)
+	// 55 px on from the wrist in the direction (-50, 80).
+	y := 100 + 55*80/math.Hypot(50, 80)
+	if s := hand.Samples[9]; !ok || math.Abs(s.X-115) > 1e-9 || math.Abs(s.Y-y) > 1e-9 {
+		t.Errorf("got %.2f, %.2f, want 115, %.2f", hand.Samples[9].X, hand.Samples[9].Y, y)
+	}
+	if _, ok := LeadHand(foot, top, track.Track{}, wrist, 500, 0, 1); ok {
+		t.Error("found a hand without a forearm")
+	}
+}
+
+func TestOptionsSayWhatIsWrong(t *testing.T) {
+	for _, c := range []struct {
+		change func(*Options)
+		want   string
+	}{
+		{func(o *Options) { o.Cap = "mauve" }, `cap: must be none or one of`},
+		{func(o *Options) { o.LeadElbow, o.Cap = "red", "red" }, `cap: "red" is also the colour of the lead elbow`},
+		{func(o *Options) { o.ShaftTo = 50 }, "shaft_to: must be"},
+		{func(o *Options) { o.MinChroma = 0 }, "min_chroma: must be between"},
+	} {
+		o := DefaultOptions()
+		c.change(&o)
+		if err := o.Validate(); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("got %v, want %q", err, c.want)
+		}
+	}
+}
