@@ -151,7 +151,7 @@ func (b *Bands) scan(f *track.Frame) {
 	}
 	for k, l := range b.label {
 		if l != 0 {
-			x, y, hits := b.flood(k, cols, rows)
+			x, y, hits := b.flood(f, k, cols, rows)
 			if hits >= 2 {
 				b.begin(f, int(l)-1, x, y)
 			}
@@ -159,16 +159,22 @@ func (b *Bands) scan(f *track.Frame) {
 	}
 }
 
-// flood takes out one patch of the grid and returns its middle in chroma px.
-func (b *Bands) flood(k, cols, rows int) (x, y float64, hits int) {
+// flood takes out one patch of the grid and returns its most colourful place in
+// chroma px: a band may run into skin of a similar hue.
+func (b *Bands) flood(f *track.Frame, k, cols, rows int) (x, y float64, hits int) {
 	l := b.label[k]
+	c, most := b.classes[l-1], 0.0
 	b.stack = append(b.stack[:0], k)
 	b.label[k] = 0
 	for len(b.stack) > 0 {
 		k := b.stack[len(b.stack)-1]
 		b.stack = b.stack[:len(b.stack)-1]
 		i, j := k%cols, k/cols
-		x, y, hits = x+float64(i*scanStep), y+float64(j*scanStep), hits+1
+		hits++
+		at := j*scanStep*b.w + i*scanStep
+		if p := (float64(f.U[at])-128)*c.u + (float64(f.V[at])-128)*c.v; p > most {
+			most, x, y = p, float64(i*scanStep), float64(j*scanStep)
+		}
 		for dj := -1; dj <= 1; dj++ {
 			for di := -1; di <= 1; di++ {
 				a, c := i+di, j+dj
@@ -179,7 +185,7 @@ func (b *Bands) flood(k, cols, rows int) (x, y float64, hits int) {
 			}
 		}
 	}
-	return x / float64(hits), y / float64(hits), hits
+	return x, y, hits
 }
 
 // begin takes a patch of a colour for a blob: one that was lost nearby, else a
@@ -199,7 +205,7 @@ func (b *Bands) begin(f *track.Frame, k int, x, y float64) {
 	}
 	chroma := b.colourAt(f, k, x, y)
 	s, ok := b.look.see(f, x, y, (mostWide+4)*b.unit, b.classes[k], chroma)
-	if ok { // once more with the patch's own colour and place
+	for again := 0; ok && again < 3; again++ { // with the patch's own colour and place
 		s, ok = b.look.see(f, s.x, s.y, (mostWide+4)*b.unit, b.classes[k], s.chroma)
 	}
 	if !ok || s.area < leastArea*b.unit*b.unit || s.wide > mostWide*b.unit || live >= mostBlobs {

@@ -1,7 +1,9 @@
 package body
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"strokereel/track"
 )
@@ -39,9 +41,11 @@ const (
 
 // looker measures blobs in a frame; it holds work space.
 type looker struct {
-	share []float64
-	mark  []bool
-	stack []int
+	share  []float64
+	mark   []bool
+	stack  []int
+	across []weighted
+	levels []float64
 }
 
 // see measures the patch of a colour around (x, y), chroma px, within reach of
@@ -70,6 +74,8 @@ func (l *looker) fill(f *track.Frame, x0, y0, cols, rows, w int, c class, chroma
 	}
 	l.share, l.mark = l.share[:n], l.mark[:n]
 	clear(l.mark)
+	l.levels = l.levels[:0]
+	whole := 0
 	for j := range rows {
 		at := (y0+j)*w + x0
 		for i := range cols {
@@ -78,10 +84,26 @@ func (l *looker) fill(f *track.Frame, x0, y0, cols, rows, w int, c class, chroma
 			across := math.Abs(u*c.v - v*c.u)
 			s := 0.0
 			if across < 0.6*along {
-				s = math.Max(0, math.Min(1, (along/chroma-none)/(full-none)))
+				s = along / chroma
 			}
 			l.share[j*cols+i] = s
+			switch {
+			case s > 0.8:
+				whole++
+			case s > 0.25 && s < 0.75:
+				l.levels = append(l.levels, s)
+			}
 		}
+	}
+	// An orange band on skin, which is orange too: count from the skin's level.
+	under := 0.0
+	if len(l.levels) > 2*whole {
+		slices.Sort(l.levels)
+		under = l.levels[len(l.levels)/2]
+	}
+	for k, s := range l.share {
+		s = (s - under) / (1 - under)
+		l.share[k] = math.Max(0, math.Min(1, (s-none)/(full-none)))
 	}
 }
 
@@ -178,7 +200,9 @@ func (l *looker) ring(m moments, cols int) (x, y, u float64, ok bool) {
 	if major < ringShape*minor {
 		return 0, 0, 0, false
 	}
-	half2 := 3 * major // of a stretch filled evenly
+	lo, hi := l.ends(mx, my, ax, ay, cols)
+	half2, middle := (hi-lo)*(hi-lo)/4, (lo+hi)/2
+	mx, my = mx+middle*ax, my+middle*ay
 	var sg, sgg, sv, sgv float64
 	for _, k := range l.stack {
 		w, dx, dy := l.share[k], float64(k%cols)-mx, float64(k/cols)-my
@@ -191,9 +215,41 @@ func (l *looker) ring(m moments, cols int) (x, y, u float64, ok bool) {
 		return 0, 0, 0, false
 	}
 	bulge := (m.n*sgv - sg*sv) / den
-	shift := -bulge * sg / m.n
+	shift := (sv - bulge*sg) / m.n
 	return mx - shift*ay, my + shift*ax, ringShared, true
 }
+
+// endShare of a patch lies beyond each of its ends as taken: a ring may be thin
+// where it turns out of sight, so its middle is between its ends rather than
+// where most of it is.
+const endShare = 0.03
+
+// ends returns how far the patch reaches to either side along a unit vector from
+// a point.
+func (l *looker) ends(mx, my, ax, ay float64, cols int) (lo, hi float64) {
+	l.across = l.across[:0]
+	total := 0.0
+	for _, k := range l.stack {
+		l.across = append(l.across, weighted{(float64(k%cols)-mx)*ax + (float64(k/cols)-my)*ay, l.share[k]})
+		total += l.share[k]
+	}
+	slices.SortFunc(l.across, func(a, b weighted) int { return cmp.Compare(a.at, b.at) })
+	reach := func(from, step int) float64 {
+		sum := 0.0
+		for i := from; i >= 0 && i < len(l.across); i += step {
+			if sum += l.across[i].w; sum >= endShare*total {
+				return l.across[i].at
+			}
+		}
+		return 0
+	}
+	lo, hi = reach(0, 1), reach(len(l.across)-1, -1)
+	more := (hi - lo) * endShare / (1 - 2*endShare) // what is beyond, were it filled evenly
+	return lo - more, hi + more
+}
+
+// weighted is a place with its share.
+type weighted struct{ at, w float64 }
 
 // moments are the weighted sums of a patch.
 type moments struct{ n, x, y, xx, xy, yy float64 }

@@ -145,7 +145,7 @@ func TestBandsAreFollowed(t *testing.T) {
 	for _, tr := range tracks {
 		for i, s := range tr.Samples {
 			p := want[tr.Object][i]
-			if !s.Seen || math.Hypot(s.X-p[0], s.Y-p[1]) > 0.8 {
+			if !s.Seen || math.Hypot(s.X-p[0], s.Y-p[1]) > 0.9 {
 				t.Errorf("%s frame %d: seen %v at %.2f, %.2f, want %.2f, %.2f", tr.Object, i, s.Seen, s.X, s.Y, p[0], p[1])
 			}
 			m := mirrored[tr.Object].Samples[i]

@@ -1,6 +1,7 @@
 package body
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -55,7 +56,7 @@ func (b *Bands) Tracks(sc Scene) []track.Track {
 	return out
 }
 
-// candidates lists the blobs that can be a joint, most often seen first.
+// candidates lists the blobs that can be a joint, the likeliest first.
 func (b *Bands) candidates(k int, sc Scene) []*blob {
 	var out []*blob
 	reach := reachOf[joint(b.classes[k].worn.places[0])]
@@ -72,7 +73,9 @@ func (b *Bands) candidates(k int, sc Scene) []*blob {
 		}
 		out = append(out, o)
 	}
-	slices.SortStableFunc(out, func(p, q *blob) int { return q.seen - p.seen })
+	// Cloth is more colourful than what else has its hue.
+	worth := func(o *blob) float64 { return float64(o.seen) * o.chroma * o.chroma }
+	slices.SortStableFunc(out, func(p, q *blob) int { return cmp.Compare(worth(q), worth(p)) })
 	return out
 }
 

@@ -67,8 +67,10 @@ func (g golfer) film(noise float64, rng *rand.Rand) map[string]track.Track {
 		add(track.LeadWrist, ex+0.18*math.Sin(hang), ey-0.18*math.Cos(hang))
 		add(track.TrailElbow, -0.15*(1+moved(t, g.elbows[0], g.elbows[1], g.elbows[2])), 0.95)
 		rock := -5*math.Pi/180 + value(g.rock)
-		add(track.LeadShoulder, 0.18*math.Cos(rock), 1.3-0.18*math.Sin(rock))
-		add(track.TrailShoulder, -0.18*math.Cos(rock), 1.3+0.18*math.Sin(rock))
+		// Stickers are a little above the line of the joints and turn with it.
+		ux, uy := 0.03*math.Sin(rock), 0.03*math.Cos(rock)
+		add(track.LeadShoulder, 0.18*math.Cos(rock)+ux, 1.3-0.18*math.Sin(rock)+uy)
+		add(track.TrailShoulder, -0.18*math.Cos(rock)+ux, 1.3+0.18*math.Sin(rock)+uy)
 		// The head turns at 30 degrees a second; the brim's edge is 0.18 m out.
 		turn := math.Max(0, math.Min(25, 3+30*(t-g.look))) * math.Pi / 180
 		add(track.Cap, 0.01+0.1825*math.Sin(turn)+moved(t, 0, g.shift, g.shift), 1.35+moved(t, 0, g.rise, g.rise))

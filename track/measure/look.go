@@ -27,6 +27,9 @@ const (
 	// uncertainty of a share between a half and one.
 	swayShare = 0.75
 	swayDoubt = 0.5 / 3.46
+	// overShoulder is how far stickers on the shoulders are above the joints, m: as
+	// the shoulders rock they move sideways although the trunk does not.
+	overShoulder = 0.03
 	// headDrift is what a head moves besides, m, standard uncertainty.
 	headDrift = 0.002
 )
@@ -95,7 +98,8 @@ func (p *pose) trunk() (*path.Curve, float64) {
 		r := b[q.Frame]
 		m := track.Point{Frame: q.Frame, T: q.T}
 		if q.Seen && r.Seen {
-			m.X, m.Y, m.U, m.Seen = (q.X+r.X)/2, (q.Y+r.Y)/2, math.Hypot(q.U, r.U)/2, true
+			tilt := math.Atan2(r.Y-q.Y, q.X-r.X)
+			m.X, m.Y, m.U, m.Seen = (q.X+r.X)/2-overShoulder*math.Sin(tilt), (q.Y+r.Y)/2, math.Hypot(q.U, r.U)/2, true
 			if p.rests(q.T) {
 				x, n = x+m.X, n+1
 			}
@@ -126,7 +130,7 @@ func (w *work) lookUp(p *pose) track.Event {
 	sine := math.Sin(w.o.LookTurn * math.Pi / 180)
 	limit, uLimit := reach.Value*sine, reach.U*sine
 	lift := w.o.LookMove / 1000
-	start, before := w.stroke.Event(track.Start).T, 0.0
+	start, before, drifted := w.stroke.Event(track.Start).T, 0.0, false
 	for t := start; t <= h.last; t += lookStep {
 		f, err := h.curve.At(t)
 		if err != nil {
@@ -134,7 +138,7 @@ func (w *work) lookUp(p *pose) track.Event {
 		}
 		sway := h.swayed(t)
 		gone := math.Max(math.Abs(f.X-h.x-swayShare*sway)/limit, math.Abs(f.Y-h.y)/lift)
-		if gone < 1 {
+		if gone < 1 || before >= 1 {
 			before = gone
 			continue
 		}
@@ -145,7 +149,15 @@ func (w *work) lookUp(p *pose) track.Event {
 		speed := math.Max(math.Max(math.Abs(f.VX)/limit, math.Abs(f.VY)/lift), 1e-3)
 		doubt := math.Sqrt(math.Pow(uLimit/limit, 2)+(f.U(0)*f.U(0)+h.u*h.u+swayDoubt*swayDoubt*sway*sway+headDrift*headDrift)/(limit*limit)) / speed
 		u := math.Hypot(doubt, w.in.FrameInterval/math.Sqrt(12))
+		before = gone
+		if 1.96*u > w.o.MostLookU95 {
+			drifted = true // so slowly that it may come back
+			continue
+		}
 		return track.Event{Name: track.LookUp, T: at, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: "cap", T: at, U: u}}}
+	}
+	if drifted {
+		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: "the head moved too slowly for its moment to be told"}
 	}
 	return track.Event{Name: track.LookUp, T: h.last, U: w.in.FrameInterval, Status: track.AtLeast, Reason: "the head stayed down as long as it was seen"}
 }
