@@ -34,6 +34,9 @@ type Summary struct {
 	Lines    []Line   `json:"lines"`
 	Coverage float64  `json:"coverage"`
 	Truths   int      `json:"truths"`
+	Verdicts int      `json:"y_kept"` // clips with a word on the Y
+	TooClose int      `json:"y_too_close"`
+	Wrong    int      `json:"y_wrong"`
 	Broken   []string `json:"broken"`
 }
 
@@ -50,6 +53,16 @@ func Summarise(clips []Clip) Summary {
 		s.Worst = math.Max(s.Worst, c.Worst)
 		if c.Wanted == 0 && c.Strokes > 0 {
 			s.Broken = append(s.Broken, fmt.Sprintf("%s seed %d: %d strokes reported where there are none", c.Case, c.Seed, c.Strokes))
+		}
+		for _, v := range c.Y {
+			s.Verdicts++
+			if v.Got == "too_close" {
+				s.TooClose++
+			}
+			if !v.Right() {
+				s.Wrong++
+				s.Broken = append(s.Broken, fmt.Sprintf("%s seed %d: the Y is said to be kept: %s, which is wrong", c.Case, c.Seed, v.Got))
+			}
 		}
 		for _, v := range append(slices.Clone(c.Events), c.Measures...) {
 			values[v.Name] = append(values[v.Name], v)
@@ -82,6 +95,9 @@ func Summarise(clips []Clip) Summary {
 		if l.Limit > 0 && l.Missing > max(1, l.N/20) {
 			s.Broken = append(s.Broken, fmt.Sprintf("%s: nothing reported for %d of %d truths", name, l.Missing, l.N+l.Missing))
 		}
+	}
+	if s.Verdicts > 0 && s.TooClose > max(1, int(mostTooClose*float64(s.Verdicts))) {
+		s.Broken = append(s.Broken, fmt.Sprintf("y_kept: too close to tell in %d of %d clips", s.TooClose, s.Verdicts))
 	}
 	if whole > 0 && s.RMS > maxRMS {
 		s.Broken = append(s.Broken, fmt.Sprintf("marker: %.3f px rms, limit %.2f", s.RMS, maxRMS))
@@ -167,5 +183,6 @@ func (s Summary) Print(w io.Writer) {
 		fmt.Fprintf(t, "%s\t%d\t%d\t%+.4f\t%.4f\t%s\t%s\t%.4f\t%s\t%.0f %%\t\n", l.Name, l.N, l.Missing, l.Bias, l.P95, limit, pl, l.U95, ul, 100*l.Coverage)
 	}
 	t.Flush()
+	fmt.Fprintf(w, "y_kept: %d verdicts, %d too close, %d wrong\n", s.Verdicts, s.TooClose, s.Wrong)
 	fmt.Fprintf(w, "coverage of u95: %.1f %% of %d truths\n", 100*s.Coverage, s.Truths)
 }

@@ -37,6 +37,7 @@ func (s Sheet) Settings(base settings.Settings) (settings.Settings, error) {
 	for _, v := range []struct{ key, value string }{
 		{"sheet.handedness", s.Handedness},
 		{"sheet.view", view},
+		{"sheet.grip", s.Grip},
 		{"track.marker.colour", s.StickerColour},
 		{"track.measure.camera_distance_min", near},
 		{"track.measure.camera_distance_max", far},
@@ -44,6 +45,11 @@ func (s Sheet) Settings(base settings.Settings) (settings.Settings, error) {
 		{"sheet.putt_slope", slope},
 	} {
 		if err := set(v.key, v.value); err != nil {
+			return base, fmt.Errorf("applying the sheet: %w", err)
+		}
+	}
+	for _, place := range bandPlaces {
+		if err := set("track.body."+place, s.Bands[place]); err != nil {
 			return base, fmt.Errorf("applying the sheet: %w", err)
 		}
 	}

@@ -2,11 +2,13 @@ package sheet
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 	"time"
 
 	"gopkg.in/yaml.v3"
 
+	"strokereel/pipeline/settings"
 	"strokereel/track/marker"
 	"strokereel/track/roll"
 )
@@ -41,6 +43,8 @@ type Sheet struct {
 	Handedness     string // right or left
 	View           string // face-on, down-the-line or other
 	StickerColour  string
+	Bands          Bands
+	Grip           string
 	PuttDistance   float64         // m
 	GreenSpeed     float64         // ft, on the level
 	CameraDistance float64         // m
@@ -54,6 +58,8 @@ type Card struct {
 	Student       string
 	Handedness    string
 	StickerColour string
+	Bands         Bands
+	Grip          string
 	Age           Age
 	Consents      map[Purpose]Consent
 }
@@ -78,6 +84,8 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"handedness":        word(&s.Handedness, "right", "left"),
 		"view":              word(&s.View, "face-on", "down-the-line", "other"),
 		"sticker_colour":    word(&s.StickerColour, marker.ColourNames()...),
+		"bands":             bands(&s.Bands),
+		"grip":              word(&s.Grip, settings.Grips()...),
 		"putt_distance_m":   number(&s.PuttDistance, 0.1, 40),
 		"green_speed_ft":    number(&s.GreenSpeed, 3, 20),
 		"camera_distance_m": number(&s.CameraDistance, 1, 20),
@@ -101,6 +109,8 @@ func ParseCard(data []byte) (Card, error) {
 		"student":        code(&c.Student),
 		"handedness":     word(&c.Handedness, "right", "left"),
 		"sticker_colour": word(&c.StickerColour, marker.ColourNames()...),
+		"bands":          bands(&c.Bands),
+		"grip":           word(&c.Grip, settings.Grips()...),
 		"age":            word((*string)(&c.Age), string(Minor), string(Adult)),
 		"consent":        consents(&c.Consents),
 	})
@@ -133,6 +143,7 @@ func (s Sheet) With(c Card) (Sheet, error) {
 		{"student", &s.Student, c.Student},
 		{"handedness", &s.Handedness, c.Handedness},
 		{"sticker_colour", &s.StickerColour, c.StickerColour},
+		{"grip", &s.Grip, c.Grip},
 	} {
 		switch {
 		case *f.own == "":
@@ -141,6 +152,10 @@ func (s Sheet) With(c Card) (Sheet, error) {
 			return s, fmt.Errorf("the sheet is about %q, the card beside it about %q", *f.own, f.card)
 		}
 	}
+	worn := Bands{}
+	maps.Copy(worn, c.Bands)
+	maps.Copy(worn, s.Bands)
+	s.Bands = worn
 	return s, nil
 }
 
