@@ -136,3 +136,58 @@ func TestFrameGolden(t *testing.T) {
 		})
 	}
 }
+
+// still figure of arms, shaft and head at an event, for the marks on the body.
+func figure(finish bool) []overlay.Object {
+	o := func(name string, x, y float64) overlay.Object { return overlay.Object{Name: name, X: x, Y: y, U: 0.5} }
+	if !finish {
+		return []overlay.Object{o(LeadShoulder, 355, 70), o(TrailShoulder, 285, 76), o(LeadElbow, 345, 125), o(TrailElbow, 290, 132),
+			o(LeadWrist, 326, 160), o(TrailWrist, 312, 172), o(track.ShaftTop, 319, 200), o(track.ShaftFoot, 316, 300), o(track.Cap, 320, 50)}
+	}
+	return []overlay.Object{o(LeadShoulder, 352, 62), o(TrailShoulder, 288, 84), o(LeadElbow, 376, 122), o(TrailElbow, 305, 140),
+		o(LeadWrist, 345, 156), o(TrailWrist, 335, 168), o(track.ShaftTop, 352, 196), o(track.ShaftFoot, 398, 285), o(track.Cap, 330, 52)}
+}
+
+func TestBodyGolden(t *testing.T) {
+	s := newStroke(640, 360)
+	stop := s.event(track.Stop)
+	look := track.Event{Name: track.LookUp, T: stop.T - 0.2, U: 0.01, Status: track.Measured}
+	measures := map[string]track.Measure{
+		"lead_wrist_finish":    {ID: "lead_wrist_finish", Value: 24.6, U95: 1.2, Unit: "deg", Status: track.Measured},
+		"elbow_spread_finish":  {ID: "elbow_spread_finish", Value: 1.21, U95: 0.015, Unit: "1", Status: track.Measured},
+		"look_up_after_impact": {ID: "look_up_after_impact", Value: 0.42, U95: 0.03, Unit: "s", Status: track.Measured},
+	}
+	marks := BodyMarks(figure(false), []track.Event{stop, look}, func(id string) track.Measure { return measures[id] })
+	if len(marks) != 4 {
+		t.Fatalf("got %d marks, want the Y, the wrist, the elbows and the eyes", len(marks))
+	}
+	img := room(640, 360)
+	c := canvas(t, img)
+	if left := overlay.Draw(c, overlay.Moment{T: stop.T, View: overlay.FullView(), Objects: figure(true)}, marks...); len(left) > 0 {
+		t.Errorf("no room for %q", left)
+	}
+	golden(t, "body", img)
+}
+
+// A mark on the body speaks of one moment: it is not there at another, nor when
+// its joints are not seen, nor without a measure.
+func TestBodyMarksOnlyWhileTrue(t *testing.T) {
+	stop := track.Event{Name: track.Stop, T: 3, Status: track.Measured}
+	m := track.Measure{ID: "lead_wrist_finish", Value: 10, U95: 1, Unit: "deg", Status: track.Measured}
+	w := must[*Wrist](t)(NewWrist(stop, m, figure(false)))
+	c := canvas(t, room(640, 360))
+	for _, x := range []struct {
+		name    string
+		t       float64
+		objects []overlay.Object
+		want    int
+	}{{"at the event", 3, figure(true), 1}, {"later", 3.2, figure(true), 0}, {"joints not seen", 3, figure(true)[:2], 0}} {
+		if got := len(w.Labels(c, overlay.Moment{T: x.t, View: overlay.FullView(), Objects: x.objects})); got != x.want {
+			t.Errorf("%s: %d labels, want %d", x.name, got, x.want)
+		}
+	}
+	m.Status, m.Reason = track.NotMeasured, "the grip lays the shaft along the lead forearm"
+	if _, err := NewWrist(stop, m, nil); err == nil {
+		t.Error("a wrist that was not measured can be drawn")
+	}
+}

@@ -19,7 +19,8 @@ type StillData struct {
 	Putter   []track.Sample // path of the marker, px of the clip's upright picture
 	Events   []track.Event  // all of the stroke
 	Measures map[string]track.Measure
-	Notice   string // why numbers are missing, in plain words
+	Address  []overlay.Object // the body at address, none when it was not seen
+	Notice   string           // why numbers are missing, in plain words
 }
 
 // stillMeasures are what a still says beside its picture.
@@ -77,6 +78,7 @@ func (s StillData) elements() ([]overlay.Element, error) {
 		elements = append(elements, NewNotice(s.Notice))
 	}
 	elements = append(elements, trail)
+	elements = append(elements, s.bodyMarks()...)
 	if x, y, ok := s.address(); ok {
 		elements = append(elements, NewGhost(x, y))
 	}
@@ -85,6 +87,61 @@ func (s StillData) elements() ([]overlay.Element, error) {
 	}
 	lengths, err := s.lengths(sign)
 	return append(elements, lengths...), err
+}
+
+// marks are the measures that are drawn on the body, by event.
+var marks = map[string]struct{ wrist, elbows string }{
+	track.Top:    {"lead_wrist_top", "elbow_spread_top"},
+	track.Impact: {"lead_wrist_impact", "elbow_spread_impact"},
+	track.Stop:   {"lead_wrist_finish", "elbow_spread_finish"},
+}
+
+// BodyMarks are the Y and what is said on the body at the events given: the arc
+// at the lead wrist, the bar between the elbows, the eyes. What was not measured
+// is left out.
+func BodyMarks(address []overlay.Object, events []track.Event, measure func(id string) track.Measure) []overlay.Element {
+	elements := []overlay.Element{NewWye(address)}
+	for _, e := range events {
+		if e.Name == track.LookUp {
+			if eyes, err := NewEyes(e, measure("look_up_after_impact")); err == nil {
+				elements = append(elements, eyes)
+			}
+		}
+		ids := marks[e.Name]
+		if w, err := NewWrist(e, measure(ids.wrist), address); err == nil {
+			elements = append(elements, w)
+		}
+		if b, err := NewElbows(e, measure(ids.elbows)); err == nil {
+			elements = append(elements, b)
+		}
+	}
+	return elements
+}
+
+func (s StillData) bodyMarks() []overlay.Element {
+	if len(s.Address) == 0 {
+		return nil
+	}
+	events := []track.Event{s.Event}
+	if s.Event.Name != track.LookUp {
+		events = append(events, s.event(track.LookUp))
+	}
+	elements := BodyMarks(s.Address, events, func(id string) track.Measure {
+		m := s.Measures[id]
+		m.ID = id
+		return m
+	})
+	for _, e := range elements { // the plate says what they are
+		switch e := e.(type) {
+		case *Wrist:
+			e.Brief = true
+		case *Elbows:
+			e.Brief = true
+		case *Eyes:
+			e.Brief = true
+		}
+	}
+	return elements
 }
 
 // settled is how long before the start, s, the marker is taken to be at address.

@@ -93,7 +93,7 @@ func (s stroke) moment(t float64) overlay.Moment {
 	m := overlay.Moment{T: t, View: overlay.FullView()}
 	m.Objects = []overlay.Object{
 		{Name: track.Putter, X: x, Y: y, U: 0.2, Radius: 0.05 * s.ground.DX},
-		{Name: "hands", X: s.ground.X + 0.6*(x-s.ground.X), Y: s.ground.Y - 0.42*s.ground.DX, U: 1, Radius: 0.06 * s.ground.DX},
+		{Name: Hands, X: s.ground.X + 0.6*(x-s.ground.X), Y: s.ground.Y - 0.42*s.ground.DX, U: 1, Radius: 0.06 * s.ground.DX},
 	}
 	if t < impactT {
 		m.Objects = append(m.Objects, overlay.Object{Name: track.Ball, X: s.ground.X + 0.06*s.ground.DX, Y: s.ground.Y - 0.021*s.ground.DX, U: 0.1, Radius: 0.03 * s.ground.DX})
@@ -109,7 +109,7 @@ func (s stroke) paint(img *image.RGBA, m overlay.Moment) {
 		switch o.Name {
 		case track.Ball:
 			c, r = color.RGBA{0xF2, 0xF2, 0xEE, 255}, 0.0213*s.ground.DX
-		case "hands":
+		case Hands:
 			c = color.RGBA{0xB0, 0x7A, 0x5A, 255}
 		}
 		for y := range img.Rect.Dy() {

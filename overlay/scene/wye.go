@@ -9,13 +9,13 @@ import (
 
 // Names of the objects the Y is drawn from, beside the putter.
 const (
-	LeadShoulder  = "lead_shoulder"
-	TrailShoulder = "trail_shoulder"
-	LeadElbow     = "lead_elbow"
-	TrailElbow    = "trail_elbow"
-	LeadWrist     = "lead_wrist"
-	TrailWrist    = "trail_wrist"
-	Hands         = "hands"
+	LeadShoulder  = track.LeadShoulder
+	TrailShoulder = track.TrailShoulder
+	LeadElbow     = track.LeadElbow
+	TrailElbow    = track.TrailElbow
+	LeadWrist     = track.LeadWrist
+	TrailWrist    = track.TrailWrist
+	Hands         = track.LeadHand
 )
 
 // Wye is the Y of arms and shaft: the one at address stays as a faint line, the
@@ -54,7 +54,8 @@ func (w *Wye) Draw(c *overlay.Canvas, m overlay.Moment) {
 
 // limbs draws what can be drawn of two arms and a shaft. A forearm ends at the
 // wrist, or at the hands when no wrist is seen; an arm without its elbow is not
-// drawn, since it would look straight.
+// drawn, since it would look straight. The shaft is the line found in the
+// picture; without one it runs from the hands to the marker.
 func (w *Wye) limbs(c *overlay.Canvas, m overlay.Moment, l overlay.Line) {
 	for _, arm := range [2][3]string{{LeadShoulder, LeadElbow, LeadWrist}, {TrailShoulder, TrailElbow, TrailWrist}} {
 		w.limb(c, m, l, arm[0], arm[1])
@@ -64,7 +65,12 @@ func (w *Wye) limbs(c *overlay.Canvas, m overlay.Moment, l overlay.Line) {
 			w.limb(c, m, l, arm[1], Hands)
 		}
 	}
-	w.limb(c, m, l, Hands, track.Putter)
+	if _, ok := m.Find(track.ShaftFoot); !ok {
+		w.limb(c, m, l, Hands, track.Putter)
+		return
+	}
+	w.limb(c, m, l, track.ShaftTop, track.ShaftFoot)
+	w.limb(c, m, l, Hands, track.ShaftTop)
 }
 
 func (w *Wye) limb(c *overlay.Canvas, m overlay.Moment, l overlay.Line, from, to string) {

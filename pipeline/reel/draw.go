@@ -85,7 +85,7 @@ func strokeElements(src Source, s lesson.Stroke, f lesson.Findings) ([]overlay.E
 		return nil, err
 	}
 	trail.Line.Colour = sign.Colour
-	out := []overlay.Element{trail}
+	out := append([]overlay.Element{trail}, bodyMarks(s, f)...)
 	if x, y, ok := address(putter, s.Event(track.Start).T); ok {
 		out = append(out, scene.NewGhost(x, y))
 	}
@@ -109,6 +109,33 @@ func strokeElements(src Source, s lesson.Stroke, f lesson.Findings) ([]overlay.E
 		out = append(out, line)
 	}
 	return out, nil
+}
+
+// bodyMarks are the Y of arms and shaft and what is said on the body, when any
+// of it was followed.
+func bodyMarks(s lesson.Stroke, f lesson.Findings) []overlay.Element {
+	start := s.Event(track.Start)
+	var address []overlay.Object
+	for _, o := range f.Observed {
+		if o.Track.Object == track.Putter || o.Track.Object == track.Ball {
+			continue
+		}
+		// The last sighting before the start.
+		for i := len(o.Track.Samples) - 1; i >= 0; i-- {
+			if q := o.Track.Samples[i]; q.Seen && q.T < start.T && q.T > start.T-settled {
+				address = append(address, overlay.Object{Name: o.Track.Object, X: q.X, Y: q.Y, U: q.U})
+				break
+			}
+		}
+	}
+	if len(address) == 0 || !start.Known() {
+		return nil
+	}
+	var events []track.Event
+	for _, name := range track.EventNames {
+		events = append(events, s.Event(name))
+	}
+	return scene.BodyMarks(address, events, s.Measure)
 }
 
 // during keeps what was seen from shortly before the start on: the path of the
@@ -179,8 +206,8 @@ func (o ownValues) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 func (g *Ground) scene() scene.Ground { return scene.Ground{X: g.X, Y: g.Y, DX: g.DX, DY: g.DY} }
 
 // What must stay visible around an object's centre, m: a putter head behind its
-// sticker, a ball.
-var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius}
+// sticker, a ball, the face under a cap.
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16}
 
 // objects lists what was seen in each frame.
 func objects(f lesson.Findings, src Source) map[int][]overlay.Object {
