@@ -5,6 +5,8 @@ import (
 	"errors"
 	"io"
 	"math"
+	"os"
+	"path/filepath"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -18,16 +20,28 @@ import (
 )
 
 // player finds what was seen of the player: bands from the first reading of the
-// clip, the shaft from a second one around the events.
+// clip, the shaft and the joints a model tells from a second one.
 func (r *Result) player(ctx context.Context, file string, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
 	r.Bodies = r.bandTracks(w, parts)
-	shaft, err := r.shaft(ctx, file, parts, s)
+	shaft, joints, err := r.lookAgain(ctx, file, parts, s)
 	if err != nil {
 		return err
 	}
+	in.Body = measure.Body{Paths: map[string]track.Path{}, Grip: s.Sheet.Grip, Guessed: map[string]bool{}}
+	worn := map[string]bool{}
+	for _, tr := range r.Bodies {
+		worn[tr.Object] = true
+	}
+	for _, tr := range joints {
+		if !worn[tr.Object] { // a band is better than a guess
+			r.Bodies = append(r.Bodies, tr)
+			in.Body.Guessed[tr.Object] = true
+		}
+	}
 	r.Bodies = append(r.Bodies, shaft...)
-	r.Bodies = append(r.Bodies, r.hand(shaft)...)
-	in.Body = measure.Body{Paths: map[string]track.Path{}, Grip: s.Sheet.Grip}
+	if worn[track.LeadElbow] && worn[track.LeadWrist] {
+		r.Bodies = append(r.Bodies, r.hand(shaft)...)
+	}
 	for _, tr := range r.Bodies {
 		in.Body.Paths[tr.Object] = path.InMetres(tr, r.Frame)
 	}
@@ -69,8 +83,8 @@ const (
 	eventLook = 0.11
 )
 
-// lookAgain lists the stretches around the events of the strokes, in order.
-func lookAgain(strokes []phase.Stroke) []span {
+// around lists the stretches around the events of the strokes, in order.
+func around(strokes []phase.Stroke) []span {
 	var out []span
 	for _, s := range strokes {
 		if e := s.Event(track.Start); e.Known() {
@@ -106,42 +120,110 @@ func lastOf(spans []span) float64 {
 	return last
 }
 
-// shaft reads the clip again and finds the shaft's line around the events. The
-// line is kept as two points of it.
-func (r *Result) shaft(ctx context.Context, file string, parts cast.Cast, s settings.Settings) ([]track.Track, error) {
-	spans := lookAgain(r.Strokes)
+const (
+	// sparse is how often the model is asked away from the events, s.
+	sparse = 0.1
+	// dense is how often around them, s.
+	dense = 1.0 / 70
+)
+
+// lookAgain reads the clip again and finds the shaft's line around the events,
+// kept as two points of it, and the joints with the body model.
+func (r *Result) lookAgain(ctx context.Context, file string, parts cast.Cast, s settings.Settings) (shaft, joints []track.Track, err error) {
+	spans := around(r.Strokes)
 	if len(spans) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
-	at := map[int]track.Sample{}
-	for _, q := range parts.Putter.Track.Samples {
-		at[q.Frame] = q
+	follower, free, err := r.follower(s.Track.Body)
+	if err != nil {
+		return nil, nil, err
 	}
+	defer free()
 	reader, err := clip.Open(ctx, file, s.Clip)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	defer reader.Close()
-	finder := body.NewShaft(s.Track.Body, r.Frame.Scale.PxPerM)
-	foot, top := track.Track{Object: track.ShaftFoot}, track.Track{Object: track.ShaftTop}
+	lines := newLines(parts, r.Frame.Scale.PxPerM, s.Track.Body)
+	asked := math.Inf(-1)
 	var f track.Frame
 	for end := lastOf(spans); ; {
-		if err := reader.Next(&f); errors.Is(err, io.EOF) || f.T > end {
+		if err := reader.Next(&f); errors.Is(err, io.EOF) || err == nil && f.T > end {
 			break
 		} else if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		p, q := track.Sample{Frame: f.Index, T: f.T}, track.Sample{Frame: f.Index, T: f.T}
-		if sticker := at[f.Index]; sticker.Seen && within(spans, f.T) {
-			if l, ok := finder.Find(&f, sticker.X, sticker.Y); ok {
-				u := l.U * math.Hypot(l.TopX-l.FootX, l.TopY-l.FootY) / math.Sqrt2
-				p.X, p.Y, p.U, p.Seen = l.FootX, l.FootY, u, true
-				q.X, q.Y, q.U, q.Seen = l.TopX, l.TopY, u, true
+		near := within(spans, f.T)
+		sticker := lines.next(&f, near)
+		if pause := f.T - asked; follower != nil && sticker.Seen && (near && pause >= dense || pause >= sparse) {
+			asked = f.T
+			if err := follower.Next(&f, body.Club{X: sticker.X, Y: sticker.Y, PxPerM: r.Frame.Scale.PxPerM}); err != nil {
+				return nil, nil, err
 			}
 		}
-		foot.Samples, top.Samples = append(foot.Samples, p), append(top.Samples, q)
 	}
-	return []track.Track{foot, top}, nil
+	if follower != nil {
+		joints = follower.Tracks(lines.stamps)
+	}
+	return []track.Track{lines.foot, lines.top}, joints, nil
+}
+
+// follower opens the body model; without one it is nil.
+func (r *Result) follower(o body.Options) (*body.Follower, func(), error) {
+	nothing := func() {}
+	if o.Model == "off" {
+		return nil, nothing, nil
+	}
+	folder := o.ModelFolder
+	if folder == body.AutoFolder {
+		cache, err := os.UserCacheDir()
+		if err != nil {
+			return nil, nothing, nil // no home, no model
+		}
+		folder = filepath.Join(cache, "strokereel", "models")
+	}
+	m, err := body.OpenModel(folder)
+	if errors.Is(err, body.ErrNoModel) {
+		return nil, nothing, nil
+	}
+	if err != nil {
+		return nil, nothing, err
+	}
+	return body.NewFollower(m, r.towardLeft()), m.Close, nil
+}
+
+// lines gathers the shaft's two points, frame by frame.
+type lines struct {
+	sticker   map[int]track.Sample
+	finder    *body.Shaft
+	foot, top track.Track
+	stamps    []track.Sample
+}
+
+func newLines(parts cast.Cast, pxPerM float64, o body.Options) *lines {
+	l := &lines{sticker: map[int]track.Sample{}, finder: body.NewShaft(o, pxPerM),
+		foot: track.Track{Object: track.ShaftFoot}, top: track.Track{Object: track.ShaftTop}}
+	for _, q := range parts.Putter.Track.Samples {
+		l.sticker[q.Frame] = q
+	}
+	return l
+}
+
+// next takes a frame, looks for the shaft in it when asked to, and returns the
+// sticker's place.
+func (l *lines) next(f *track.Frame, look bool) track.Sample {
+	p, q := track.Sample{Frame: f.Index, T: f.T}, track.Sample{Frame: f.Index, T: f.T}
+	l.stamps = append(l.stamps, p)
+	sticker := l.sticker[f.Index]
+	if sticker.Seen && look {
+		if s, ok := l.finder.Find(f, sticker.X, sticker.Y); ok {
+			u := s.U * math.Hypot(s.TopX-s.FootX, s.TopY-s.FootY) / math.Sqrt2
+			p.X, p.Y, p.U, p.Seen = s.FootX, s.FootY, u, true
+			q.X, q.Y, q.U, q.Seen = s.TopX, s.TopY, u, true
+		}
+	}
+	l.foot.Samples, l.top.Samples = append(l.foot.Samples, p), append(l.top.Samples, q)
+	return sticker
 }
 
 // hand is the track of the lead hand on the shaft, when the forearm is seen.

@@ -10,6 +10,7 @@ const (
 	TrailElbow    = "trail_elbow"
 	LeadWrist     = "lead_wrist"
 	TrailWrist    = "trail_wrist"
+	Head          = "head"
 	Nose          = "nose"
 	LeadEar       = "lead_ear"
 	TrailEar      = "trail_ear"

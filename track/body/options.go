@@ -20,6 +20,8 @@ type Options struct {
 	TrailWrist    string  `key:"trail_wrist" help:"colour of the band at the other wrist; both may have one colour"`
 	Shoulders     string  `key:"shoulders" help:"colour of the two stickers on the shoulders"`
 	Cap           string  `key:"cap" help:"colour of the sticker at the front edge of the cap's brim"`
+	Model         string  `key:"model" help:"how joints without a band are found: auto uses the body model when it is installed, off never does"`
+	ModelFolder   string  `key:"model_folder" help:"folder of the body model; auto is strokereel/models in the user's cache folder, where scripts/setup --pose puts it"`
 	HueTolerance  float64 `key:"hue_tolerance" unit:"deg" range:"5..60" help:"how far a band's hue may lie from the named colour; 16 is half of the way to the nearest neighbour of the named colours, raise it under coloured lamps"`
 	MinChroma     float64 `key:"min_chroma" unit:"levels" range:"10..120" help:"least colourfulness of a band; 42 is above the most colourful skin, lower it for pale bands"`
 	MaxGap        float64 `key:"max_gap" unit:"s" range:"0.05..5" help:"a band unseen for longer is looked for anywhere; 0.5 covers a hand passing before it"`
@@ -29,10 +31,15 @@ type Options struct {
 	ShaftContrast float64 `key:"shaft_contrast" unit:"levels" range:"2..100" help:"least brightness difference of the shaft to either side; 5 is three times the noise after averaging along the shaft"`
 }
 
+// AutoFolder stands for the folder of the user's cache in which the set-up
+// installs the model.
+const AutoFolder = "auto"
+
 // DefaultOptions returns the settings of a player without bands.
 func DefaultOptions() Options {
 	return Options{
 		LeadElbow: None, TrailElbow: None, LeadWrist: None, TrailWrist: None, Shoulders: None, Cap: None,
+		Model: "auto", ModelFolder: AutoFolder,
 		HueTolerance: 16, MinChroma: 42, MaxGap: 0.5,
 		ShaftFrom: 90, ShaftTo: 420, ShaftWidth: 11, ShaftContrast: 5,
 	}
@@ -88,6 +95,9 @@ func (o Options) Validate() error {
 				return fmt.Errorf("%s: %q is also the colour of the %s: give them different colours", joint(place), w.colour, spoken(w.places[0]))
 			}
 		}
+	}
+	if o.Model != "auto" && o.Model != "off" {
+		return fmt.Errorf("model: must be auto or off (got %q)", o.Model)
 	}
 	if o.ShaftTo <= o.ShaftFrom {
 		return fmt.Errorf("shaft_to: must be above shaft_from, %g (got %g)", o.ShaftFrom, o.ShaftTo)

@@ -15,6 +15,8 @@ import (
 type Body struct {
 	Paths map[string]track.Path
 	Grip  string // as in the sheet; some make a measure meaningless
+	// Guessed are the places that a model told, not a band or sticker.
+	Guessed map[string]bool
 }
 
 // pose answers where joints are, for one stroke.
@@ -92,10 +94,16 @@ func (p *pose) address(name string, start float64) (place, string) {
 const independentFrames = 4
 
 // own is what a joint's place is off by beyond noise, m: a band slides and turns
-// on the skin. The shaft does not.
+// on the skin, a model has its own idea of a joint. The shaft does not.
 func (p *pose) own(name string) float64 {
 	if strings.HasPrefix(name, "shaft") || name == track.LeadHand {
 		return 0
+	}
+	switch guessed := p.w.in.Body.Guessed[name]; {
+	case guessed && (name == track.LeadWrist || name == track.TrailWrist):
+		return p.w.o.ModelWrist / 1000
+	case guessed:
+		return p.w.o.ModelJoint / 1000
 	}
 	return p.w.o.BandSlip / 1000
 }

@@ -55,7 +55,7 @@ func (p *pose) headPath() (watched, string) {
 	}
 	cap, ok := p.w.in.Body.Paths[track.Cap]
 	if !ok {
-		return watched{}, "the head was not followed: name the colour of a sticker on the cap"
+		return watched{}, "a turn of the head is told by a sticker on the cap: wear one and name its colour"
 	}
 	out := s.Toward(cap)
 	var w watched
@@ -184,9 +184,21 @@ func (w *work) head(p *pose) {
 	w.headOverBall(p)
 }
 
+// headName is the place that stands for the head: a sticker on the cap, else
+// the middle of the ears.
+func (p *pose) headName() string {
+	if _, ok := p.w.in.Body.Paths[track.Cap]; !ok {
+		if _, ok := p.w.in.Body.Paths[track.Head]; ok {
+			return track.Head
+		}
+	}
+	return track.Cap
+}
+
 // headMoves are shift and rise of the head from address to impact.
 func (w *work) headMoves(p *pose, look track.Event) {
-	in, missing := p.gather([]need{{track.Cap, track.Start}, {track.Cap, track.Impact}})
+	head := p.headName()
+	in, missing := p.gather([]need{{head, track.Start}, {head, track.Impact}})
 	if impact := w.stroke.Event(track.Impact); missing == "" && look.Status == track.Measured && look.T < impact.T {
 		missing = "the head had turned or moved before impact, which one sticker does not tell apart"
 	}
@@ -195,13 +207,17 @@ func (w *work) headMoves(p *pose, look track.Event) {
 		w.refuse("head_rise", missing)
 		return
 	}
+	what := "middle of the ears"
+	if head == track.Cap {
+		what = "sticker on the cap"
+	}
 	reach := (w.o.CapReachMin + w.o.CapReachMax) / 2000
 	terms := append(w.scaleTerms(), Input{Name: "small turn of the head taken for a shift (m)", U: reach * smallTurn * math.Pi / 180})
 	terms = append(terms, in...)
 	const k = scaleTermCount + 1
-	w.add("head_shift", "m", "sticker on the cap along the line from address to impact, toward the target positive", terms,
+	w.add("head_shift", "m", what+" along the line from address to impact, toward the target positive", terms,
 		func(v []float64) float64 { return (v[k+2]-v[k])/v[iScale] + v[k-1] })
-	w.add("head_rise", "m", "sticker on the cap from address to impact, up positive", terms,
+	w.add("head_rise", "m", what+" from address to impact, up positive", terms,
 		func(v []float64) float64 { return (v[k+3]-v[k+1])/v[iScale] + v[k-1] })
 }
 
@@ -213,7 +229,7 @@ const smallTurn = 0.8
 // nearer to the camera than the ball, which is allowed for.
 func (w *work) headOverBall(p *pose) {
 	const id = "head_over_ball"
-	in, missing := p.gather([]need{{track.Cap, track.Start}})
+	in, missing := p.gather([]need{{p.headName(), track.Start}})
 	if missing == "" && !w.in.BallKnown {
 		missing = "no ball was seen"
 	}
@@ -230,7 +246,7 @@ func (w *work) headOverBall(p *pose) {
 		Input{Name: "place of the picture's middle along the line (m)", Value: w.in.MiddleX, U: middleU},
 		Input{Name: "sideways turn of the head at address (m)", U: capTurned})
 	const k = scaleTermCount
-	w.add(id, "m", "sticker on the cap to the side of the ball at address, toward the target positive", terms, func(v []float64) float64 {
+	w.add(id, "m", "head to the side of the ball at address, by the cap's sticker or the ears, toward the target positive", terms, func(v []float64) float64 {
 		side := func(x, nearer float64) float64 { return (x - v[k+4]) / v[iScale] * (v[k+2] - nearer) / v[k+2] }
 		// A camera turned from square and looking down sees the line tilted, and
 		// what stands upright leans by as much once the line is made level.

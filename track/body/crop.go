@@ -1,0 +1,78 @@
+package body
+
+import (
+	"math"
+
+	"strokereel/track"
+)
+
+// region is a turned square of the picture. Coordinates are px from the corner
+// of the first pixel, not from its centre.
+type region struct {
+	x, y  float64 // middle
+	size  float64
+	angle float64 // rad, clockwise
+}
+
+// at is the place of a point of the square, whose sides run from 0 to 1.
+func (r region) at(u, v float64) (x, y float64) {
+	s, c := math.Sincos(r.angle)
+	u, v = (u-0.5)*r.size, (v-0.5)*r.size
+	return r.x + u*c - v*s, r.y + u*s + v*c
+}
+
+// around is the square that holds a person, from the middle of the hips and a
+// point on the circle around the whole body.
+func around(x0, y0, x1, y1 float64) region {
+	return region{x: x0, y: y0, size: 2 * math.Hypot(x1-x0, y1-y0) * regionMargin, angle: math.Pi/2 - math.Atan2(y0-y1, x1-x0)}
+}
+
+// regionMargin is by how much the square is larger than the circle; the networks
+// were trained with it.
+const regionMargin = 1.25
+
+// mostTaps bounds the pixels averaged for one sample in either direction.
+const mostTaps = 5
+
+// sample fills a picture of side x side samples, one plane each of red, green
+// and blue as scale times 0-1 plus offset. Samples are means over the area they
+// cover; outside the picture is black. A mirrored frame is read from right to
+// left.
+func sample(dst []float32, side int, f *track.Frame, r region, mirrored bool, scale, offset float32) {
+	step := r.size / float64(side)
+	taps := max(1, min(mostTaps, int(math.Ceil(step))))
+	cw, _ := f.ChromaSize()
+	s, c := math.Sincos(r.angle)
+	n := side * side
+	for j := range side {
+		for i := range side {
+			var y, u, v, count float64
+			for b := range taps {
+				for a := range taps {
+					du := (float64(i)+(float64(a)+0.5)/float64(taps))*step - r.size/2
+					dv := (float64(j)+(float64(b)+0.5)/float64(taps))*step - r.size/2
+					px, py := int(math.Floor(r.x+du*c-dv*s)), int(math.Floor(r.y+du*s+dv*c))
+					if px < 0 || py < 0 || px >= f.Width || py >= f.Height {
+						continue
+					}
+					if mirrored {
+						px = f.Width - 1 - px
+					}
+					at := py/2*cw + px/2
+					y, u, v, count = y+float64(f.Y[py*f.Width+px]), u+float64(f.U[at]), v+float64(f.V[at]), count+1
+				}
+			}
+			var red, green, blue float64
+			if count > 0 {
+				// ITU-R BT.709-6, limited range.
+				share := count / float64(taps*taps)
+				y, u, v = (y/count-16)/219, (u/count-128)/224, (v/count-128)/224
+				red, green, blue = share*(y+1.5748*v), share*(y-0.1873*u-0.4681*v), share*(y+1.8556*u)
+			}
+			k := j*side + i
+			for p, value := range [3]float64{red, green, blue} {
+				dst[p*n+k] = scale*float32(math.Max(0, math.Min(1, value))) + offset
+			}
+		}
+	}
+}
