@@ -161,8 +161,21 @@ func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke, bands bo
 		if !ok || m.Value == nil || m.U95 == nil || m.Status != track.Measured {
 			continue
 		}
+		if !bands && ofBody[name] {
+			name += byModel
+		}
 		c.Measures = append(c.Measures, Value{Name: name, Stroke: i, Got: *m.Value, U95: *m.U95, Truth: truth.Value, Reported: true})
 	}
+}
+
+// byModel marks the measures that the body model told, since nothing was worn.
+const byModel = " by model"
+
+// ofBody are the measures that bands and stickers, or else the model, tell.
+var ofBody = map[string]bool{
+	"elbow_spread_top": true, "elbow_spread_impact": true, "elbow_spread_finish": true, "shoulder_rock_top": true, "shoulder_rock_finish": true,
+	"lead_wrist_top": true, "lead_wrist_impact": true, "lead_wrist_finish": true, "head_shift": true, "head_rise": true, "head_over_ball": true,
+	"elbow_bend_lead": true, "elbow_bend_trail": true,
 }
 
 // y compares the verdict on the Y with the one that follows from the truth.

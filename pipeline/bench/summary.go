@@ -89,7 +89,7 @@ func Summarise(clips []Clip) Summary {
 		if l.Over > max(2, l.N/20) {
 			s.Broken = append(s.Broken, fmt.Sprintf("%s: %d of %d errors are over their limit, the 95th percentile is %.2f of it", name, l.Over, l.N, l.P95Limit))
 		}
-		if l.ULimit > 1 {
+		if l.ULimit > 1 && !limits[name].loose {
 			s.Broken = append(s.Broken, fmt.Sprintf("%s: median u95 is %.2f of its limit", name, l.ULimit))
 		}
 		if l.Limit > 0 && l.Missing > max(1, l.N/20) {

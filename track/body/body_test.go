@@ -57,7 +57,13 @@ func (c *canvas) cover(colour [3]float64, inside func(x, y float64) bool) {
 func (c *canvas) frame(index int, noise float64, rng *rand.Rand) *track.Frame {
 	f := &track.Frame{Index: index, T: float64(index) / 60, Width: c.w, Height: c.h,
 		Y: make([]byte, c.w*c.h), U: make([]byte, c.w*c.h/4), V: make([]byte, c.w*c.h/4)}
-	code := func(v float64) byte { return byte(math.Max(0, math.Min(255, math.Round(v+noise*rng.NormFloat64())))) }
+	grain := func() float64 {
+		if noise == 0 {
+			return 0
+		}
+		return noise * rng.NormFloat64()
+	}
+	code := func(v float64) byte { return byte(math.Max(0, math.Min(255, math.Round(v+grain())))) }
 	for i, v := range c.y {
 		f.Y[i] = code(v)
 	}

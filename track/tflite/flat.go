@@ -126,6 +126,23 @@ func (t table) ints(i int) []int {
 	return out
 }
 
+// few reads a list that is short in any sound file, so that a damaged one whose
+// lists share their bytes does not take for ever.
+func (t table) few(i int) []int {
+	if _, n := t.vector(i, 4); n > mostListed {
+		t.f.fail("a list is too long", t.at)
+		return nil
+	}
+	return t.ints(i)
+}
+
+const (
+	// mostListed bounds shapes and the inputs of an operator.
+	mostListed = 256
+	// mostName bounds names, which tools put together from those of many layers.
+	mostName = 1 << 14
+)
+
 func (t table) data(i int) []byte {
 	at, n := t.vector(i, 1)
 	if n == 0 {
@@ -134,7 +151,14 @@ func (t table) data(i int) []byte {
 	return t.f.bytes(at, n)
 }
 
-func (t table) text(i int) string { return string(t.data(i)) }
+func (t table) text(i int) string {
+	b := t.data(i)
+	if len(b) > mostName {
+		t.f.fail("a name is too long", t.at)
+		return ""
+	}
+	return string(b)
+}
 
 func (t table) tables(i int) []table {
 	at, n := t.vector(i, 4)

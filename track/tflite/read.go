@@ -56,7 +56,7 @@ type network struct {
 }
 
 // mostElements bounds a tensor: the largest of a body model has a few million.
-const mostElements = 1 << 26
+const mostElements = 1 << 24
 
 // read lists what a file holds.
 func read(file []byte) (*network, error) {
@@ -72,9 +72,9 @@ func read(file []byte) (*network, error) {
 	if f.err != nil {
 		return nil, fmt.Errorf("reading a network: %w", f.err)
 	}
-	n := &network{inputs: graphs[0].ints(1), outputs: graphs[0].ints(2)}
+	n := &network{inputs: graphs[0].few(1), outputs: graphs[0].few(2)}
 	for _, t := range graphs[0].tables(0) {
-		x := tensor{name: t.text(3), shape: t.ints(0), kind: t.byte(1, float32Type), spare: t.table(6)}
+		x := tensor{name: t.text(3), shape: t.few(0), kind: t.byte(1, float32Type), spare: t.table(6)}
 		size := 1
 		for _, d := range x.shape {
 			if d < 1 || d > mostElements || size > mostElements/d {
@@ -88,7 +88,7 @@ func read(file []byte) (*network, error) {
 		n.tensors = append(n.tensors, x)
 	}
 	for _, t := range graphs[0].tables(3) {
-		o := operator{inputs: t.ints(1), outputs: t.ints(2), options: t.table(4)}
+		o := operator{inputs: t.few(1), outputs: t.few(2), options: t.table(4)}
 		i := t.int(0, 0)
 		if i < 0 || i >= len(codes) {
 			return nil, fmt.Errorf("reading a network: operator of kind %d of %d: %w", i, len(codes), errDamaged)

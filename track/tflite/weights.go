@@ -71,7 +71,7 @@ type sparse struct {
 }
 
 func (t tensor) sparsity() (sparse, error) {
-	s := sparse{order: t.spare.ints(0), blockMap: t.spare.ints(1)}
+	s := sparse{order: t.spare.few(0), blockMap: t.spare.few(1)}
 	for _, level := range t.spare.tables(2) {
 		s.full = append(s.full, level.byte(0, 0) == 0)
 		s.size = append(s.size, level.int(1, 0))
@@ -115,6 +115,9 @@ func indexList(t table, i int) []int {
 	return nil
 }
 
+// stepsEach is how many levels a value may take to its place.
+const stepsEach = 16
+
 // densified puts the stored values in their places.
 func (t tensor) densified(values []float32) ([]float32, error) {
 	s, err := t.sparsity()
@@ -123,7 +126,7 @@ func (t tensor) densified(values []float32) ([]float32, error) {
 	}
 	out := make([]float32, t.size())
 	place := make([]int, len(s.order))
-	next := 0
+	next, steps := 0, 0
 	var fill func(level, before int) bool
 	put := func() bool {
 		at := make([]int, len(t.shape))
@@ -149,6 +152,9 @@ func (t tensor) densified(values []float32) ([]float32, error) {
 		return true
 	}
 	fill = func(level, before int) bool {
+		if steps++; steps > stepsEach*(len(out)+len(place)) {
+			return false // levels that lead nowhere
+		}
 		if level == len(place) {
 			return put()
 		}
