@@ -13,6 +13,7 @@ type Follower struct {
 	region   region
 	known    bool
 	tries    int
+	looks    int // poses that have moved the region
 	poses    []seenPose
 }
 
@@ -57,7 +58,7 @@ func (p *Follower) Next(f *track.Frame, club Club) error {
 			return nil
 		}
 	}
-	p.known = false
+	p.known, p.looks = false, 0
 	people, err := p.model.people(f, p.mirrored)
 	if err != nil {
 		return err
@@ -83,8 +84,46 @@ func (p *Follower) keep(f *track.Frame, pose Pose, club Club) bool {
 		return false
 	}
 	p.poses = append(p.poses, seenPose{f.Index, f.T, pose})
-	p.region, p.known, p.tries = pose.next, true, 0
+	p.known, p.tries = true, 0
+	if pose.cold() > mostCold {
+		p.looks = 0 // look from elsewhere
+	}
+	p.look(pose.next)
 	return true
+}
+
+// mostCold is how many joints of a pose may be unsure before the region moves.
+const mostCold = 1
+
+// cold counts the joints of a pose that are unsure.
+func (q Pose) cold() int {
+	n := 0
+	for _, pair := range pairs {
+		for _, j := range q.Joints[pair.left : pair.left+2] {
+			if j.Seen < leastSure {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// settling is over how many poses the region is averaged. A player stays in
+// place, and a region that stays too lets the model err alike in every frame.
+const settling = 5
+
+// look moves the region looked at to the mean of what the first poses propose.
+func (p *Follower) look(r region) {
+	p.looks++
+	switch k := 1 / float64(p.looks); {
+	case p.looks == 1:
+		p.region = r
+	case p.looks <= settling:
+		p.region.x += k * (r.x - p.region.x)
+		p.region.y += k * (r.y - p.region.y)
+		p.region.size += k * (r.size - p.region.size)
+		p.region.angle += k * (r.angle - p.region.angle)
+	}
 }
 
 // Numbers of the network's joints on the person's left; the right one follows.
@@ -112,7 +151,7 @@ const (
 	// usual one, as a share: a model in two minds about which way the player
 	// faces draws left and right together.
 	oddWidth = 0.15
-	// leastSure is how surely a joint must not be hidden.
+	// leastSure is how surely a joint must be where it is said to be, and not hidden.
 	leastSure = 0.5
 	// leastNoise is the least scatter of a joint, as a share of the trunk.
 	leastNoise = 0.006
@@ -132,11 +171,7 @@ func (p *Follower) Tracks(stamps []track.Sample) []track.Track {
 		lead, trail := map[int]track.Sample{}, map[int]track.Sample{}
 		for _, g := range good {
 			a, b := g.Joints[pair.left], g.Joints[pair.left+1]
-			// The player faces the camera, so the lead side is the target's.
-			if (a.X < b.X) != p.mirrored {
-				a, b = b, a
-			}
-			if math.Min(a.Seen, b.Seen) >= leastSure {
+			if math.Min(a.Seen, b.Seen) >= leastSure && p.faces(a, b) {
 				lead[g.frame] = track.Sample{Frame: g.frame, T: g.t, X: a.X, Y: a.Y, Seen: true}
 				trail[g.frame] = track.Sample{Frame: g.frame, T: g.t, X: b.X, Y: b.Y, Seen: true}
 			}
@@ -146,15 +181,25 @@ func (p *Follower) Tracks(stamps []track.Sample) []track.Track {
 	return append(out, middleOf(track.Head, out[len(out)-2], out[len(out)-1]))
 }
 
-// consistent leaves out poses whose shoulders are not as wide as usual.
+// faces reports whether the left one of a pair is on the target's side, as it is
+// of a player who faces the camera.
+func (p *Follower) faces(left, right Joint) bool { return (left.X > right.X) != p.mirrored }
+
+// consistent leaves out poses in which the player seems to face away, and those
+// whose shoulders are not as wide as usual.
 func (p *Follower) consistent() []seenPose {
+	var facing, out []seenPose
 	var widths []float64
 	for _, g := range p.poses {
-		widths = append(widths, shoulderWidth(g))
+		if p.faces(g.Joints[leftShoulder], g.Joints[leftShoulder+1]) && p.faces(g.Joints[leftHip], g.Joints[leftHip+1]) {
+			facing, widths = append(facing, g), append(widths, shoulderWidth(g))
+		}
+	}
+	if len(facing) < len(p.poses)/2 {
+		return nil // the model cannot tell front from back here
 	}
 	usual := median(widths)
-	var out []seenPose
-	for i, g := range p.poses {
+	for i, g := range facing {
 		if math.Abs(widths[i]-usual) <= oddWidth*usual {
 			out = append(out, g)
 		}

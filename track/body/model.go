@@ -144,7 +144,7 @@ type Pose struct {
 	next   region
 }
 
-// Joint is one joint; Seen is how surely it is not hidden, 0 to 1.
+// Joint is one joint; Seen is how surely it is there and not hidden, 0 to 1.
 type Joint struct{ X, Y, Seen float64 }
 
 // jointCount is how many points the network tells, the last two of which only
@@ -166,9 +166,9 @@ func (m *Model) pose(f *track.Frame, r region, mirrored bool) (Pose, error) {
 	for i := range p.Joints {
 		v := out[0][5*i:]
 		x, y := float64(v[0])/jointsSide, float64(v[1])/jointsSide
-		x, y = refined(out[2][i*heatSide*heatSide:(i+1)*heatSide*heatSide], x, y)
+		x, y, hot := refined(out[2][i*heatSide*heatSide:(i+1)*heatSide*heatSide], x, y)
 		p.Joints[i].X, p.Joints[i].Y = r.at(x, y)
-		p.Joints[i].Seen = logistic(float64(v[3]))
+		p.Joints[i].Seen = math.Min(hot, logistic(float64(v[3])))
 	}
 	a, b := p.Joints[33], p.Joints[34]
 	p.next = around(a.X, a.Y, b.X, b.Y)

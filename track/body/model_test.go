@@ -197,11 +197,11 @@ func TestRefined(t *testing.T) {
 	for i := range heat {
 		heat[i] = -20
 	}
-	if x, y := refined(heat, 0.5, 0.25); x != 0.5 || y != 0.25 {
+	if x, y, hot := refined(heat, 0.5, 0.25); x != 0.5 || y != 0.25 || hot > 1e-3 {
 		t.Errorf("a cold map moves the joint to %g, %g", x, y)
 	}
 	heat[16*heatSide+33], heat[16*heatSide+34] = 10, 10
-	if x, y := refined(heat, 0.5, 0.25); math.Abs(x-33.5/64) > 1e-4 || math.Abs(y-0.25) > 1e-4 {
+	if x, y, hot := refined(heat, 0.5, 0.25); hot < 0.9 || math.Abs(x-33.5/64) > 1e-4 || math.Abs(y-0.25) > 1e-4 {
 		t.Errorf("got %.4f, %.4f", x, y)
 	}
 }

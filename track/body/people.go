@@ -102,10 +102,12 @@ const (
 	leastHeat = 0.5
 )
 
-// refined moves a joint (0-1) to the middle of what its heat map shows around it.
-func refined(heat []float32, x, y float64) (float64, float64) {
+// refined moves a joint (0-1) to the middle of what its heat map shows around it,
+// and says how hot the map is there. It is cold where the network, in two minds
+// about left and right, answers with the middle.
+func refined(heat []float32, x, y float64) (rx, ry, most float64) {
 	cx, cy := int(x*heatSide), int(y*heatSide)
-	var sum, sx, sy, most float64
+	var sum, sx, sy float64
 	for j := max(0, cy-heatReach); j <= min(heatSide-1, cy+heatReach); j++ {
 		for i := max(0, cx-heatReach); i <= min(heatSide-1, cx+heatReach); i++ {
 			w := logistic(float64(heat[j*heatSide+i]))
@@ -113,7 +115,7 @@ func refined(heat []float32, x, y float64) (float64, float64) {
 		}
 	}
 	if most < leastHeat {
-		return x, y
+		return x, y, most
 	}
-	return sx / sum / heatSide, sy / sum / heatSide
+	return sx / sum / heatSide, sy / sum / heatSide, most
 }
