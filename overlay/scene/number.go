@@ -41,6 +41,8 @@ func unitOf(m track.Measure) unit {
 		return unit{1, " : 1"}
 	case m.Unit == "m" && m.ID == "roll_distance":
 		return unit{1, " m"}
+	case m.Unit == "m/s2":
+		return unit{1, " m/s²"}
 	case m.Unit == "m":
 		return unit{100, " cm"}
 	case m.Unit == "deg":

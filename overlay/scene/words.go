@@ -52,6 +52,8 @@ var measureWords = map[string]string{
 	"follow_through_time":           "Follow-through time",
 	"tempo":                         "Tempo",
 	"impact_speed":                  "Head speed at impact",
+	"head_speed":                    "Head speed",
+	"downstroke_acceleration":       "Mean acceleration",
 	"ball_speed":                    "Ball speed",
 	"ball_to_head":                  "Ball : head speed",
 	"hold_time":                     "Hold",

@@ -33,6 +33,8 @@ type Comparison struct {
 	After       Typical      `json:"after"`
 	LikeForLike LikeForLike  `json:"like_with_like"`
 	Differences []Difference `json:"differences"`
+	Sets        *Sets        `json:"sets,omitempty"`
+	Rolling     *Rolling     `json:"rolling,omitempty"`
 }
 
 // LikeForLike says whether the two putts were the same task.
@@ -76,7 +78,7 @@ var compared = []struct {
 // Compare compares the typical stroke before with the one after. Each of the two
 // is chosen among the clips of its role.
 func Compare(before, after []Findings) Comparison {
-	c := Comparison{Schema: ComparisonSchema, Before: Choose(before), After: Choose(after), Differences: []Difference{}}
+	c := Comparison{Schema: ComparisonSchema, Before: Choose(before), After: Choose(after), Differences: []Difference{}, Sets: Gather(before, after)}
 	b, okB := stroke(before, c.Before)
 	a, okA := stroke(after, c.After)
 	if !okB || !okA {

@@ -24,6 +24,7 @@ const (
 // Findings is what measuring one clip left behind.
 type Findings struct {
 	File     string // where the clip is
+	Within   string // its name within the lesson's folder; empty for its own name
 	Report   Report
 	Observed []Observed // what was seen, per object
 	Smooth   []Observed // the smoothed path of the putter; empty without a scale

@@ -16,6 +16,8 @@ type Lesson struct {
 	Lines  []string // for the opening page, such as the student's code and the date
 	Before []Clip
 	After  []Clip
+	// Putting is what is known of green and distances; nil leaves rolls out.
+	Putting *lesson.Putting
 }
 
 // findings of clips, as the lesson compares them.
@@ -29,7 +31,12 @@ func findings(clips []Clip) []lesson.Findings {
 
 // Compare is the comparison a reel of the lesson is made with.
 func (l Lesson) Compare() lesson.Comparison {
-	return lesson.Compare(findings(l.Before), findings(l.After))
+	before, after := findings(l.Before), findings(l.After)
+	c := lesson.Compare(before, after)
+	if l.Putting != nil {
+		c.Rolling = lesson.RollOut(before, after, *l.Putting)
+	}
+	return c
 }
 
 // speeds are how many times slower the slow parts may be, slowest first.

@@ -19,14 +19,14 @@ type Budget struct {
 // Budget is what a putt of a distance (m) on a green asks of the player. What was
 // never measured of the player stays unknown.
 func (p Player) Budget(g Green, distance float64) (Budget, error) {
-	if p.Strokes == 0 {
-		return Budget{}, errNoStroke
-	}
 	v, err := g.Speed(distance)
 	if err != nil {
 		return Budget{}, err
 	}
-	b := Budget{Distance: distance, BallSpeed: v, HeadSpeed: times(power{v, 1}, power{p.Ratio, -1}), Back: p.back.at(v)}
+	b := Budget{Distance: distance, BallSpeed: v, HeadSpeed: times(power{v, 1}, power{p.Ratio, -1})}
+	if p.Strokes > 0 {
+		b.Back = p.back.at(v)
+	}
 	if p.hasThrough {
 		b.Through = p.through.at(v)
 	}

@@ -26,6 +26,15 @@ type Player struct {
 	Gain     Estimate // head speed times downstroke time over backstroke length
 }
 
+// Anyone is a player of whom nothing was measured: only the speeds of ball and
+// head can be told, the latter by usual heads and balls.
+func Anyone(o Options) (Player, error) {
+	if err := o.Validate(); err != nil {
+		return Player{}, err
+	}
+	return Player{Ratio: usualRatio(o)}, nil
+}
+
 // Steadiness of what a player keeps from stroke to stroke, as relative standard
 // deviations: Marquardt 2007, Annual Review of Golf Coaching, 101-114, table 2,
 // as quoted, has a tour player's own tempo repeat within 0.11 of 2.1 and head
