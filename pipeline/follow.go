@@ -3,7 +3,6 @@ package pipeline
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 
@@ -89,7 +88,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 		return nil, err
 	}
 	if out.frames < 2 {
-		return nil, fmt.Errorf("%q has only %d frame: film the whole stroke", path, out.frames)
+		return nil, &clip.Refusal{Code: clip.TooShort, File: path, Text: "shows only one picture", Hint: "film the whole stroke"}
 	}
 	out.interval = median(gaps)
 	for _, spot := range tracker.Spots() {

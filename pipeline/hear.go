@@ -24,7 +24,7 @@ const deviceOffset = 0.040
 
 // hear finds the clicks of a clip and takes the way of the sound off them.
 func hear(ctx context.Context, file string, s settings.Settings) (heard, error) {
-	samples, err := clip.Sound(ctx, file)
+	samples, err := clip.Sound(ctx, file, s.Clip)
 	if errors.Is(err, clip.ErrNoSound) {
 		return heard{silent: true}, nil
 	}

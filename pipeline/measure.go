@@ -99,16 +99,17 @@ func assess(ctx context.Context, file string, w *seen, h heard, s settings.Setti
 		return nil, err
 	}
 	r.withLookUp(in, s)
-	if err := r.measure(parts, in, s); err != nil {
+	if err := r.measure(w, parts, in, s); err != nil {
 		return nil, fmt.Errorf("%q: %w", file, err)
 	}
 	return r, nil
 }
 
 // measure computes every stroke's measures and puts origin and report right.
-func (r *Result) measure(parts cast.Cast, in measure.Clip, s settings.Settings) error {
+func (r *Result) measure(w *seen, parts cast.Cast, in measure.Clip, s settings.Settings) error {
 	r.Report.Strokes = []lesson.Stroke{}
 	var breaks []float64
+	ramps := changesOfPace(w)
 	for _, stroke := range r.Strokes {
 		computed, err := measure.Compute(stroke, in, s.Track.Measure)
 		if err != nil {
@@ -116,6 +117,7 @@ func (r *Result) measure(parts cast.Cast, in measure.Clip, s settings.Settings) 
 		}
 		r.Measures = append(r.Measures, computed.Measures)
 		r.Budgets = append(r.Budgets, computed.Budgets)
+		spareClock(computed.Measures, ramps)
 		out := lesson.Stroke{Index: stroke.Index, Kind: stroke.Kind, Events: map[string]lesson.Event{}, Measures: map[string]lesson.Measure{}}
 		for _, e := range stroke.Events {
 			out.Events[e.Name] = lesson.EventOf(e)

@@ -3,8 +3,10 @@ package pipeline
 import (
 	"fmt"
 	"path/filepath"
+	"strconv"
 	"time"
 
+	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
 	"strokereel/track/cast"
@@ -19,7 +21,7 @@ func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 		Schema: lesson.ReportSchema,
 		Clip: lesson.Clip{
 			File: filepath.Base(file), Width: w.info.Width, Height: w.info.Height, Frames: w.frames,
-			DurationS: *lesson.Number(w.last + w.interval), CaptureRate: w.info.AverageRate.String(),
+			DurationS: *lesson.Number(w.last + w.interval), CaptureRate: captureRate(w.info),
 			Handedness: "unknown", HandednessSource: "not known", View: s.Sheet.View,
 		},
 		Camera: lesson.Camera{
@@ -53,6 +55,14 @@ func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 			Text: fmt.Sprintf("%.0f frames/s: set the phone to 60 frames/s or more, times are half as sure at 30", 1/w.interval)})
 	}
 	return r
+}
+
+// captureRate is how many frames a second were filmed.
+func captureRate(i clip.Info) string {
+	if i.StorageStretch() == 1 {
+		return i.AverageRate.String()
+	}
+	return strconv.FormatFloat(i.CaptureRate, 'f', -1, 64) + "/1"
 }
 
 // Versions of the steps: a result of another version is made again.

@@ -68,7 +68,7 @@ func (b nightBench) tooSmall(ctx context.Context, inbox, place string, size int6
 	defer unmount(place)
 	outbox := filepath.Join(place, "out")
 	r := b.night(ctx, inbox, outbox)
-	if err := r.fails(3, "no space left on device", "make room on the disk, then run night again"); err != nil {
+	if err := r.fails(3, "the disk is full", "make room on the disk, then run night again"); err != nil {
 		return err
 	}
 	k := killing{nightBench: b, outbox: outbox, want: want}

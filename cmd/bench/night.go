@@ -38,7 +38,7 @@ func night() *cobra.Command {
 	}
 	c.Flags().StringVar(&b.program, "program", ".build/strokereel", "the program")
 	c.Flags().StringVar(&b.cache, "cache", ".cache/bench", "folder of rendered clips")
-	c.Flags().IntVar(&b.kills, "kills", 100, "how often a night is killed")
+	c.Flags().IntVar(&b.kills, "kills", 100, "how often a night is killed; 0 only lets it meet faulty clips")
 	c.Flags().IntVar(&b.lessons, "lessons", 12, "lessons of a night")
 	c.Flags().Float64Var(&b.minutes, "minutes", 10, "about how long the killing may take")
 	c.Flags().Uint64Var(&b.seed, "seed", 1, "of the random moments")
@@ -59,6 +59,9 @@ func (b nightBench) run(ctx context.Context) error {
 	originals, err := hashes(inbox)
 	if err != nil {
 		return err
+	}
+	if b.kills == 0 {
+		return b.faulty(ctx, filepath.Join(dir, "faulty"))
 	}
 	quiet := filepath.Join(dir, "undisturbed")
 	began := time.Now()
@@ -82,6 +85,9 @@ func (b nightBench) run(ctx context.Context) error {
 		return err
 	}
 	if err := b.fullDisk(ctx, filepath.Join(dir, "small"), inbox, want); err != nil {
+		return err
+	}
+	if err := b.faulty(ctx, filepath.Join(dir, "faulty")); err != nil {
 		return err
 	}
 	now, err := hashes(inbox)

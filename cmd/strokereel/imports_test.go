@@ -27,7 +27,7 @@ var reserved = map[string][]string{
 	"github.com/fogleman/gg":       {"overlay", "overlay/", "pipeline/demo"},
 	"github.com/spf13/cobra":       {"cmd/"},
 	// cmd/bench times whole commands; it runs no ffmpeg for the product.
-	"os/exec": {"pipeline/clip", "pipeline/reel", "pipeline/demo", "cmd/bench"},
+	"os/exec": {"pipeline/clip", "pipeline/clip/cliptest", "pipeline/reel", "pipeline/demo", "cmd/bench"},
 }
 
 // pure lists the packages that compute and touch nothing else.

@@ -60,6 +60,11 @@ func (a *app) nightCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			for _, l := range m.Lessons {
+				for _, n := range l.Needs {
+					a.voice.say("%s", n.Line(l.Lesson))
+				}
+			}
 			a.voice.say("%s", m.Headline())
 			a.voice.say("%s", m.Footing())
 			a.voice.say("read %s", filepath.Join(args[1], "morning.html"))
@@ -85,8 +90,11 @@ func (f reelFlags) shapeKnown() error {
 // forNight returns what makes the films of a night's lesson, and a name for all
 // that decides what they look like.
 func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
-	o := s.Filming()
 	maker := func(ctx context.Context, l night.Lesson, out string) error {
+		o := s.Filming()
+		if len(l.Clips) > 0 { // with what the lesson's sheet says
+			o = l.Clips[0].Settings.Filming()
+		}
 		var r reel.Lesson
 		r.Title, r.Lines = opening(l)
 		for _, c := range l.Clips {

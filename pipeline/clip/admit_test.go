@@ -5,46 +5,13 @@ import (
 	"context"
 	"errors"
 	"os"
-	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 )
 
+// What the table of faults does not have.
 func TestRefusals(t *testing.T) {
-	good := film(t, "good.mp4", join(lavfi(small), x264)...)
-	data, err := os.ReadFile(good)
-	if err != nil {
-		t.Fatal(err)
-	}
-	gif := film(t, "a.gif", lavfi(small)...)
-	picture, err := os.ReadFile(gif)
-	if err != nil {
-		t.Fatal(err)
-	}
-	png, err := os.ReadFile(film(t, "a.png", lavfi(small, "-frames:v", "1", "-update", "1")...))
-	if err != nil {
-		t.Fatal(err)
-	}
-	onlySound := film(t, "sound.mp4", lavfi("sine=d=0.5", "-c:a", "aac")...)
-	fifo := filepath.Join(t.TempDir(), "pipe.mp4")
-	if err := syscall.Mkfifo(fifo, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	index := bytes.Index(data, []byte("moov"))
 	for _, c := range []struct{ name, path, code string }{
-		{"no bytes", write(t, "a.mp4", nil), EmptyFile},
-		{"nothing but zeros", write(t, "a.mp4", make([]byte, 5000)), EmptyFile},
-		{"text", write(t, "a.mp4", []byte("the clip is in the other folder\n")), NotAClip},
-		{"a playlist", write(t, "a.mp4", []byte("#EXTM3U\n#EXTINF:1,\nfile:"+good+"\n")), NotAClip},
-		{"a concat script", write(t, "a.mp4", []byte("ffconcat version 1.0\nfile '"+good+"'\n")), NotAClip},
-		{"a GIF", write(t, "a.mp4", picture), NotAClip},
-		{"a PNG", write(t, "a.mov", png), NotAClip},
-		{"the phone's side file", write(t, "._a.mp4", []byte("\x00\x05\x16\x07\x00\x02\x00\x00Mac OS X")), NotAClip},
-		{"a folder", t.TempDir(), NotAFile},
-		{"a named pipe", fifo, NotAFile},
-		{"half copied, index not there yet", write(t, "a.mp4", data[:index-4]), Incomplete},
-		{"sound only", onlySound, NoPictures},
 		{"index of noise", write(t, "a.mp4", append([]byte("\x00\x00\x00\x10ftypisom\x00\x00\x00\x00\x00\x00\x00\x20moov"), bytes.Repeat([]byte{0xA5}, 24)...)), NoPictures},
 		{"noise behind a matroska head", write(t, "a.mkv", append([]byte("\x1a\x45\xdf\xa3"), bytes.Repeat([]byte{0xA5, 0x17}, 2000)...)), Unreadable},
 	} {
@@ -101,6 +68,7 @@ func TestOptionsValidate(t *testing.T) {
 		{"max_size: must be between 0.001 and 1e+06 (got 0)", func(o *Options) { o.MaxSize = 0 }},
 		{"max_length: must be between 0.1 and 36000 (got -1)", func(o *Options) { o.MaxLength = -1 }},
 		{"max_side: must be between 16 and 16384 (got 0)", func(o *Options) { o.MaxSide = 0 }},
+		{"ramp: must be between 2.1 and 100 (got 2)", func(o *Options) { o.Ramp = 2 }},
 		{"gap: must be between 1.1 and 100 (got 1)", func(o *Options) { o.Gap = 1 }},
 		{"read_ahead: must be between 1 and 64 (got 0)", func(o *Options) { o.ReadAhead = 0 }},
 	} {

@@ -18,6 +18,12 @@
 // Times are seconds. A frame's T counts from the first frame's presentation
 // time. Sound is placed on the same clock by [Sound].
 //
+// Slow motion stored slower than it was filmed is brought back to the world's
+// clock when the phone tagged its rate of filming or a person gave it
+// ([Options].CaptureRate). A clip that is slow only in part has frames whose
+// distance changes by more than [Options].Ramp and stays so; which part is real is
+// not written in the file, so every change is a [Warning] that spoils times.
+//
 // # What this package refuses
 //
 // Anything but a regular file (a pipe could block for ever), playlists, concat

@@ -49,13 +49,25 @@ type Info struct {
 }
 
 // StorageStretch is how many times slower than life the clip plays: 8 for
-// 240 frames/s stored as 30, 1 when the phone says nothing.
+// 240 frames/s stored as 30, 1 when nobody says so. A clip stored at several
+// rates has no one answer; what its frames tell is in the reader's warnings.
 func (i Info) StorageStretch() float64 {
 	avg := i.AverageRate.Float()
-	if i.CaptureRate <= 0 || avg <= 0 || math.Abs(i.CaptureRate/avg-1) < 0.05 {
+	if i.CaptureRate <= 0 || avg <= 0 || i.uneven() || math.Abs(i.CaptureRate/avg-1) < 0.05 {
 		return 1
 	}
 	return i.CaptureRate / avg
+}
+
+// noGrid is a rate beyond all phones: ffprobe's answer for frames that lie on no
+// grid but that of their clock.
+const noGrid = 2000
+
+// uneven reports whether the finest regular grid of the frames is much finer
+// than their mean distance.
+func (i Info) uneven() bool {
+	avg, base := i.AverageRate.Float(), i.BaseRate.Float()
+	return avg > 0 && base/avg > 1.5 && base < noGrid
 }
 
 // HDR reports whether brightness is coded for a high dynamic range screen

@@ -177,17 +177,26 @@ func (i *Info) fillRates(s *probedStream, format map[string]string) {
 
 // warn notes what the header alone already makes doubtful.
 func (i *Info) warn() {
-	if k := i.StorageStretch(); k != 1 {
-		i.Warnings = append(i.Warnings, Warning{Code: SlowMotion, Frame: -1, Spoils: true,
-			Text: fmt.Sprintf("filmed at %.4g frames/s and stored at %.4g: times must be divided by %.4g", i.CaptureRate, i.AverageRate.Float(), k)})
-	}
 	avg, base := i.AverageRate.Float(), i.BaseRate.Float()
-	if avg > 0 && base/avg > 1.5 {
+	if i.uneven() {
 		i.Warnings = append(i.Warnings, Warning{Code: UnevenRate, Frame: -1,
 			Text: fmt.Sprintf("frames come at %.4g/s on average but at %.4g/s in places: dropped frames or a slow-motion ramp", avg, base)})
 	}
 	if i.Matrix == "" && !strings.HasPrefix(i.PixelFormat, "gbr") && !strings.HasPrefix(i.PixelFormat, "gray") {
 		i.Warnings = append(i.Warnings, Warning{Code: ColourGuess, Frame: -1, Text: "the file does not say how colours are coded; " + i.matrix() + " is assumed from its size"})
+	}
+}
+
+// believe takes the rate of filming from the options where they give one, and
+// says what slow motion means for the times.
+func (i *Info) believe(o Options) {
+	if o.CaptureRate > 0 {
+		i.CaptureRate = o.CaptureRate
+	}
+	if k := i.StorageStretch(); k != 1 {
+		i.Duration /= k
+		i.Warnings = append(i.Warnings, Warning{Code: SlowMotion, Frame: -1,
+			Text: fmt.Sprintf("slow motion: filmed at %.4g frames/s and stored at %.4g, so times are %.4g times shorter than in the file", i.CaptureRate, i.AverageRate.Float(), k)})
 	}
 }
 

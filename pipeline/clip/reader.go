@@ -28,9 +28,10 @@ type Reader struct {
 	current []byte // buffer the caller's planes point into
 	pending *track.Frame
 	index   int
-	offset  float64
+	offset  float64 // s on the file's clock, as last
 	last    float64
-	size    [2]int // of the picture before scaling
+	pace    float64 // how many times slower than life the file's clock runs
+	size    [2]int  // of the picture before scaling
 	gaps    intervals
 
 	warnings []Warning
@@ -51,6 +52,7 @@ func Open(ctx context.Context, path string, o Options) (*Reader, error) {
 	if err := o.admit(info); err != nil {
 		return nil, err
 	}
+	info.believe(o)
 	abs, _, _, err := admit(path)
 	if err != nil {
 		return nil, err
@@ -79,7 +81,8 @@ func open(ctx context.Context, info Info, o Options, args []string) (*Reader, er
 		filled: make(chan []byte, o.ReadAhead),
 		empty:  make(chan []byte, o.ReadAhead+1),
 		stop:   make(chan struct{}),
-		gaps:   intervals{factor: o.Gap},
+		gaps:   intervals{factor: o.Gap, ramp: o.Ramp},
+		pace:   info.StorageStretch(),
 	}
 	r.warnings = append(r.warnings, info.Warnings...)
 	var parse stamps
@@ -196,7 +199,7 @@ func (r *Reader) next(f *track.Frame) error {
 	w, h := r.info.Width, r.info.Height
 	y, u, v := planes(w, h)
 	buf = buf[len(frameMark):]
-	*f = track.Frame{Index: r.index, T: s.t - r.offset, Width: w, Height: h, Y: buf[:y:y], U: buf[y:u:u], V: buf[u:v:v]}
+	*f = track.Frame{Index: r.index, T: (s.t - r.offset) / r.pace, Width: w, Height: h, Y: buf[:y:y], U: buf[y:u:u], V: buf[u:v:v]}
 	r.index++
 	return nil
 }
@@ -219,7 +222,7 @@ func (r *Reader) check(s stamp) error {
 	if s.t <= r.last {
 		return &Refusal{TimesNotRising, r.info.Path, fmt.Sprintf("goes back in time at picture %d (%.3f s after %.3f s)", r.index, s.t-r.offset, r.last-r.offset), "give the phone's own file"}
 	}
-	r.gaps.add(r.index, s.t-r.last)
+	r.gaps.add(r.index, (s.t-r.last)/r.pace)
 	r.last = s.t
 	if s.t-r.offset > r.opts.MaxLength {
 		return &Refusal{TooLong, r.info.Path, fmt.Sprintf("lasts more than %v s", r.opts.MaxLength), "cut it to the stroke, or raise max_length"}

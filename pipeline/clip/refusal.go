@@ -13,6 +13,7 @@ const (
 	Unreadable     = "unreadable"       // the container is damaged
 	TooLarge       = "too_large"        // beyond Options.MaxSize or MaxSide
 	TooLong        = "too_long"         // beyond Options.MaxLength
+	TooShort       = "too_short"        // one picture is no film
 	TimesNotRising = "times_not_rising" // a frame is not later than the one before
 	NoTimes        = "no_times"         // a frame without a time
 	WrongSize      = "wrong_size"       // the pictures are not of the size the file announces
@@ -41,6 +42,7 @@ const (
 	TimeGap     = "time_gap"     // frames are missing in time
 	SizeChanges = "size_changes" // pictures change size on the way and were scaled
 	SlowMotion  = "slow_motion"  // filmed at another rate than it is stored
+	RateChanges = "rate_changes" // a slow-motion ramp: the file's clock is not the world's
 	UnevenRate  = "uneven_rate"  // the stored rates differ: slow-motion ramp or dropped frames
 	ColourGuess = "colour_guess" // no colour tags; the usual rule was applied
 )
@@ -50,7 +52,8 @@ const (
 type Warning struct {
 	Code  string
 	Text  string
-	Frame int // where, -1 for the whole clip
+	Frame int     // where, -1 for the whole clip
+	T     float64 // s, time of that frame
 	// Spoils is true when positions or times measured around Frame cannot be
 	// trusted.
 	Spoils bool

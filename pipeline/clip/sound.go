@@ -28,13 +28,15 @@ const (
 
 // Sound reads the sound of a clip as mono 48 kHz samples on the clock of the
 // frames: time 0 is the first frame's. Where the file lacks sound there is
-// silence. A clip without sound gives ErrNoSound.
-func Sound(ctx context.Context, path string) (Samples, error) {
+// silence. A clip without sound gives ErrNoSound, and so does slow motion: some
+// phones stretch its sound and some do not, so it is no clock.
+func Sound(ctx context.Context, path string, o Options) (Samples, error) {
 	info, err := Probe(ctx, path)
 	if err != nil {
 		return Samples{}, err
 	}
-	if info.AudioStreams == 0 {
+	info.believe(o)
+	if info.AudioStreams == 0 || info.StorageStretch() != 1 {
 		return Samples{}, ErrNoSound
 	}
 	offset, err := firstFrame(ctx, info)

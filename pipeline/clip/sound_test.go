@@ -49,7 +49,7 @@ func TestSoundSharesTheClockOfTheFrames(t *testing.T) {
 		{"a hole of 0.4 s in the sound", "a.mkv", join(lavfi(pictures), lavfi(clickAt("1.2")+",aselect='not(between(t,0.5,0.9))'"), x264, pcm), 1.2, 1.1e-3}, // matroska times are whole ms
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s, err := Sound(context.Background(), film(t, c.file, c.args...))
+			s, err := Sound(context.Background(), film(t, c.file, c.args...), DefaultOptions())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -64,7 +64,7 @@ func TestSoundSharesTheClockOfTheFrames(t *testing.T) {
 }
 
 func TestNoSound(t *testing.T) {
-	if _, err := Sound(context.Background(), film(t, "a.mp4", join(lavfi(small), x264)...)); !errors.Is(err, ErrNoSound) {
+	if _, err := Sound(context.Background(), film(t, "a.mp4", join(lavfi(small), x264)...), DefaultOptions()); !errors.Is(err, ErrNoSound) {
 		t.Errorf("got %v", err)
 	}
 }
@@ -106,7 +106,7 @@ func TestClicksSurviveCoding(t *testing.T) {
 	}
 	source := write(t, "room.f32", raw.Bytes())
 	path := film(t, "a.mp4", join(lavfi("color=gray:s=64x64:r=30:d=21"), []string{"-f", "f32le", "-ar", "48000", "-ac", "1", "-i", source}, x264, []string{"-c:a", "aac", "-b:a", "128k"})...)
-	s, err := Sound(context.Background(), path)
+	s, err := Sound(context.Background(), path, DefaultOptions())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -92,17 +92,37 @@ func judge(r *pipeline.Result) outcome {
 	return out
 }
 
-// full reports whether the machine, not the clip, is the cause: what helps one
-// clip then helps all.
-func full(err error) bool {
-	for _, e := range []error{syscall.ENOSPC, syscall.EDQUOT, syscall.EROFS, syscall.EIO, syscall.ENOMEM, syscall.EMFILE, syscall.ENFILE} {
-		if errors.Is(err, e) {
-			return true
+// troubles of the machine: what helps one clip then helps all.
+var troubles = [...]struct {
+	cause error
+	text  string
+}{
+	{syscall.ENOSPC, "the disk is full"},
+	{syscall.EDQUOT, "the room that this user may take on the disk is used up"},
+	{syscall.EROFS, "the disk can only be read"},
+	{syscall.EIO, "the disk has a fault"},
+	{syscall.ENOMEM, "there is no memory left"},
+	{syscall.EMFILE, "too many files are open"},
+	{syscall.ENFILE, "too many files are open on this machine"},
+}
+
+// trouble names what ails the machine, "" when the cause of an error is another.
+func trouble(err error) string {
+	if err == nil {
+		return ""
+	}
+	said := strings.ToLower(err.Error())
+	for _, t := range troubles {
+		// Other programs, such as the encoder, can only say it in words.
+		if errors.Is(err, t.cause) || t.cause == syscall.ENOSPC && strings.Contains(said, t.cause.Error()) {
+			return t.text
 		}
 	}
-	// The encoder is another program and can only say it in words.
-	return err != nil && strings.Contains(strings.ToLower(err.Error()), syscall.ENOSPC.Error())
+	return ""
 }
+
+// full reports whether the machine, not the clip, is the cause.
+func full(err error) bool { return trouble(err) != "" }
 
 // ensure returns what came of a clip, measuring it unless that was done.
 func (r *runner) ensure(ctx context.Context, c *planClip) (outcome, error) {

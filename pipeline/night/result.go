@@ -1,6 +1,7 @@
 package night
 
 import (
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -70,6 +71,15 @@ type Need struct {
 	What    string `json:"what"`
 	Do      string `json:"do"`
 	Picture string `json:"picture,omitempty"` // within the lesson's folder
+}
+
+// Line says on one line what the lesson needs.
+func (n Need) Line(lesson string) string {
+	where := plain(lesson)
+	if n.Clip != "" {
+		where += " / " + plain(n.Clip)
+	}
+	return fmt.Sprintf("%s: %s What to do: %s.", where, plain(n.What), plain(n.Do))
 }
 
 // Remarks lists what was noticed about clips that could be shown.

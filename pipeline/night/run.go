@@ -131,8 +131,8 @@ func (r *runner) lesson(ctx context.Context, p *plan) {
 // hold leaves a lesson for the next run.
 func (p *plan) hold(cause error) {
 	n := Need{What: "The night was interrupted before this lesson was done.", Do: "run night again: it goes on where it stopped"}
-	if full(cause) {
-		n = Need{What: "The night had to stop: " + plain(cause.Error()) + ".", Do: "make room on the disk, then run night again: it goes on where it stopped"}
+	if text := trouble(cause); text != "" {
+		n = Need{What: "The night had to stop: " + text + ".", Do: "make room on the disk, then run night again: it goes on where it stopped"}
 	}
 	p.needs = append(p.needs, n)
 }

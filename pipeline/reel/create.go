@@ -115,7 +115,7 @@ func (d *desk) make(ctx context.Context) error {
 		return err
 	}
 	found, files := d.sources()
-	samples, err := mix(ctx, p, files)
+	samples, err := mix(ctx, p, files, d.o.Clip)
 	if err != nil {
 		return err
 	}

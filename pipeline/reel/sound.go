@@ -25,7 +25,7 @@ const (
 // Click is the moment of the loudest sharp sound of a clip, by which one
 // without a sticker can be lined up; nil when there is none.
 func Click(ctx context.Context, path string, o Options) (*float64, error) {
-	s, err := clip.Sound(ctx, path)
+	s, err := clip.Sound(ctx, path, o.Clip)
 	if errors.Is(err, clip.ErrNoSound) {
 		return nil, nil
 	}
@@ -48,10 +48,10 @@ func Click(ctx context.Context, path string, o Options) (*float64, error) {
 
 // mix lays the kept sounds of a reel on silence of its length. The clips' sound
 // is read one after the other; a clip without sound stays silent.
-func mix(ctx context.Context, p Plan, files []string) ([]float32, error) {
+func mix(ctx context.Context, p Plan, files []string, o clip.Options) ([]float32, error) {
 	out := make([]float32, int(math.Round(p.LengthS*soundRate)))
 	for _, s := range p.Sounds {
-		from, err := clip.Sound(ctx, files[s.Source])
+		from, err := clip.Sound(ctx, files[s.Source], o)
 		if errors.Is(err, clip.ErrNoSound) {
 			continue
 		}

@@ -34,7 +34,12 @@ func (s Sheet) Settings(base settings.Settings) (settings.Settings, error) {
 	if err != nil {
 		return base, fmt.Errorf("applying the sheet: %w", err)
 	}
+	rate := ""
+	if r := s.CaptureRate; r > 0 {
+		rate = strconv.FormatFloat(r, 'g', -1, 64)
+	}
 	for _, v := range []struct{ key, value string }{
+		{"clip.capture_rate", rate},
 		{"sheet.handedness", s.Handedness},
 		{"sheet.view", view},
 		{"sheet.grip", s.Grip},

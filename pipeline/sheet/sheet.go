@@ -48,6 +48,7 @@ type Sheet struct {
 	PuttDistance   float64         // m
 	GreenSpeed     float64         // ft, on the level
 	CameraDistance float64         // m
+	CaptureRate    float64         // frames/s while filming, for slow motion that is not tagged
 	Clips          map[string]Role // by name within the lesson's folder
 	Green          Readings
 	Rolled         map[string][]float64 // m, how far the balls of a clip's putts really rolled
@@ -89,6 +90,7 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"putt_distance_m":   number(&s.PuttDistance, 0.1, 40),
 		"green_speed_ft":    number(&s.GreenSpeed, 3, 20),
 		"camera_distance_m": number(&s.CameraDistance, 1, 20),
+		"capture_rate":      number(&s.CaptureRate, 1, 2000),
 		"clips":             roles(&s.Clips),
 
 		"green_speed_up_ft":   number(&s.Green.Up, roll.LeastSpeed, roll.MostSpeed),

@@ -15,6 +15,7 @@ view: face-on
 putt_distance_m: 3
 green_speed_ft: 9.5
 camera_distance_m: 3.2
+capture_rate: 240
 sticker_colour: magenta
 clips:
   before.mp4: before
@@ -24,7 +25,7 @@ clips:
 func TestParseSheet(t *testing.T) {
 	got, err := ParseSheet([]byte(whole))
 	want := Sheet{Student: "S-014", Date: "2026-01-17", Handedness: "left", View: "face-on", StickerColour: "magenta",
-		PuttDistance: 3, GreenSpeed: 9.5, CameraDistance: 3.2, Clips: map[string]Role{"before.mp4": Before, "last one.mov": After}}
+		PuttDistance: 3, GreenSpeed: 9.5, CameraDistance: 3.2, CaptureRate: 240, Clips: map[string]Role{"before.mp4": Before, "last one.mov": After}}
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, %v", got, err)
 	}
@@ -87,12 +88,15 @@ func TestCard(t *testing.T) {
 
 func TestSettings(t *testing.T) {
 	base := settings.Default()
-	got, err := Sheet{Handedness: "left", View: "down-the-line", StickerColour: "blue", CameraDistance: 3}.Settings(base)
+	got, err := Sheet{Handedness: "left", View: "down-the-line", StickerColour: "blue", CameraDistance: 3, CaptureRate: 240}.Settings(base)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if got.Sheet.Handedness != "left" || got.Sheet.View != "other" || got.Track.Marker.Colour != "blue" {
 		t.Errorf("got %+v", got.Sheet)
+	}
+	if got.Clip.CaptureRate != 240 {
+		t.Errorf("the rate of filming is %v", got.Clip.CaptureRate)
 	}
 	d := got.Track.Measure.CameraDistance()
 	if d.Value < 2.999 || d.Value > 3.001 || d.U >= base.Track.Measure.CameraDistance().U {
