@@ -144,3 +144,9 @@ func showTime(e track.Event) Value {
 // coverage is the factor from a standard uncertainty to the half width of a
 // 95 % interval of a normal distribution (JCGM 100:2008, table G.1).
 const coverage = 1.96
+
+// Factor is what a measure's SI value is multiplied by where it is shown.
+func Factor(m track.Measure) float64 { return unitOf(m).factor }
+
+// UnitName is the unit in which a measure is shown, empty for a pure number.
+func UnitName(m track.Measure) string { return strings.TrimSpace(unitOf(m).suffix) }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"syscall"
 	"time"
 )
@@ -29,6 +30,19 @@ func (h *Held) Error() string {
 	}
 	return fmt.Sprintf("the outbox %q is in use by process %d on %s, started %s", h.Outbox, h.By.PID, h.By.Host,
 		h.By.Since.Local().Format("2006-01-02 15:04:05"))
+}
+
+// Hold keeps every night away from an outbox until it is closed.
+func Hold(outbox string) (io.Closer, error) {
+	work := filepath.Join(outbox, workDir)
+	if err := os.MkdirAll(work, 0o755); err != nil {
+		return nil, fmt.Errorf("locking the outbox: %w", err)
+	}
+	f, err := lock(outbox, filepath.Join(work, "lock"))
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
 }
 
 // lock takes an outbox for this process. The kernel frees it when the process

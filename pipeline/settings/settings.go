@@ -11,6 +11,7 @@ import (
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/reel"
+	"strokereel/pipeline/site"
 	"strokereel/track/ball"
 	"strokereel/track/body"
 	"strokereel/track/cast"
@@ -29,6 +30,7 @@ type Settings struct {
 	Sheet Sheet        `key:"sheet" help:"what is known of a clip that has no sheet"`
 	Track Track        `key:"track" help:"how pictures and sound are measured"`
 	Reel  reel.Options `key:"reel" help:"length, speed and coding of the film"`
+	Site  site.Options `key:"site" help:"the look of the pages that students open"`
 	Night Night        `key:"night" help:"what a night may use"`
 }
 
@@ -64,6 +66,7 @@ func Default() Settings {
 			Roll:    roll.DefaultOptions(),
 		},
 		Reel:  reel.DefaultOptions(),
+		Site:  site.DefaultOptions(),
 		Night: DefaultNight(),
 	}
 }
