@@ -18,17 +18,23 @@ func (sc *scene) paintQuick(p *painter, t float64) {
 	club := sc.clubAt(t)
 	s := sc.spec
 	sc.paintHeadShadow(p, club)
-	sc.paintBallShadow(p, ball)
+	sc.paintBallShadow(p, ball, t)
 	sc.paintForearms(p, t)
 	// The nearer of head and ball hides the other; which one that is hangs on
 	// the side from which the camera looks along the face.
-	if face := club.place(vec{s.Putter.FaceAhead, 0, 0}).x; sc.view.at.x > face {
-		sc.paintHead(p, club)
-		sc.paintSphere(p, ball, spin)
+	if face := club.place(vec{s.Putter.FaceAhead, 0, 0}).x; p.view.at.x > face {
+		sc.paintHead(p, club, t)
+		sc.paintSphere(p, ball, spin, t)
 		return
 	}
-	sc.paintSphere(p, ball, spin)
-	sc.paintHead(p, club)
+	sc.paintSphere(p, ball, spin, t)
+	sc.paintHead(p, club, t)
+}
+
+// paintAll draws what is quick and what is before it.
+func (sc *scene) paintAll(p *painter, t float64) {
+	sc.paintQuick(p, t)
+	sc.paintProps(p, t, true)
 }
 
 // paintArmsAndClub draws them where no ball is near.
@@ -36,28 +42,34 @@ func (sc *scene) paintArmsAndClub(p *painter, t float64) {
 	club := sc.clubAt(t)
 	sc.paintHeadShadow(p, club)
 	sc.paintForearms(p, t)
-	sc.paintHead(p, club)
+	sc.paintHead(p, club, t)
 }
 
 // paintBall draws the ball where no club is near.
 func (sc *scene) paintBall(p *painter, t float64) {
 	ball, spin := sc.ballAt(t)
-	sc.paintBallShadow(p, ball)
-	sc.paintSphere(p, ball, spin)
+	sc.paintBallShadow(p, ball, t)
+	sc.paintSphere(p, ball, spin, t)
 }
 
-func (sc *scene) paintBallShadow(p *painter, ball vec) {
-	if sc.spec.Ball.Present {
+func (sc *scene) paintBallShadow(p *painter, ball vec, t float64) {
+	if sc.ballShown(t) {
 		p.shadow(ball.add(vec{0.005, 0, 0}), 0.020, 0.014, 0.75)
 		p.shadow(ball.add(vec{0.012, 0, -0.012}), 0.034, 0.024, 0.35)
 	}
 }
 
-func (sc *scene) paintSphere(p *painter, ball vec, spin float64) {
-	if b := sc.spec.Ball; b.Present {
-		mark := vec{0.25, 0.62, 0.74}.unit().turned(vec{0, 0, 1}, b.MarkAngle-spin)
-		p.ball(ball, b.Diameter/2, b.RGB, mark)
+func (sc *scene) paintSphere(p *painter, ball vec, spin, t float64) {
+	if !sc.ballShown(t) {
+		return
 	}
+	b := sc.spec.Ball
+	mark := vec{0.25, 0.62, 0.74}.unit().turned(vec{0, 0, 1}, b.MarkAngle-spin)
+	skin := sphereSkin{b.RGB, b.RGB, vec{}}
+	if b.Half != nil {
+		skin = sphereSkin{b.RGB, *b.Half, b.HalfAxis.vec().unit().turned(vec{0, 0, 1}, b.MarkAngle-spin)}
+	}
+	p.ball(ball, b.Diameter/2, mark, skin)
 }
 
 func (sc *scene) paintHeadShadow(p *painter, club frame3) {
@@ -97,8 +109,8 @@ func (p Putter) profile() []vec {
 
 // paintHead draws the putter's head as its side carried along z, the part
 // toward the camera last, then the sticker.
-func (sc *scene) paintHead(p *painter, club frame3) {
-	s, v := sc.spec.Putter, sc.view
+func (sc *scene) paintHead(p *painter, club frame3, t float64) {
+	s, v := sc.spec.Putter, p.view
 	if !s.Present {
 		return
 	}
@@ -117,9 +129,16 @@ func (sc *scene) paintHead(p *painter, club frame3) {
 		p.flat(poly, s.HeadRGB.times(1.3), club.ex)
 	}
 	p.flat(near, s.HeadRGB, club.ez)
+	if s.Glare != nil {
+		p.glare(near, club, s.Glare, s.Glare.OnHead, t)
+	}
 	if s.Sticker {
 		r := s.StickerSize / 2
-		p.flat(v.circle(club.at, club.ex.mul(r), club.ey.mul(r), 64), s.StickerRGB, club.ez)
+		disc := v.circle(club.at, club.ex.mul(r), club.ey.mul(r), 64)
+		p.flat(disc, s.StickerRGB, club.ez)
+		if s.Glare != nil {
+			p.glare(disc, club, s.Glare, s.Glare.OnSticker, t)
+		}
 	}
 }
 
@@ -141,7 +160,7 @@ func (sc *scene) paintLegs(p *painter, b *body) {
 // paintTrunk draws the shirt from the belt to the shoulders. Its front looks
 // down, so it is darker than the shoulders.
 func (sc *scene) paintTrunk(p *painter, b *body) {
-	s, v := sc.spec.Player, sc.view
+	s, v := sc.spec.Player, p.view
 	k := s.Height / figureHeight
 	belt := b.hip[lead].toward(b.hip[trail], 0.5).add(vec{0, 0.10 * k, 0.06 * k})
 	top := b.shoulder[lead].toward(b.shoulder[trail], 0.5)
@@ -247,5 +266,5 @@ func (sc *scene) paintHand(p *painter, b *body, i int, k float64) {
 func (sc *scene) dot(p *painter, at, normal vec, radius float64, colour rgb) {
 	n := normal.unit()
 	a := n.cross(vec{1, 0, 0}).unit()
-	p.flat(sc.view.circle(at, a.mul(radius), n.cross(a).mul(radius), 32), colour, n)
+	p.flat(p.view.circle(at, a.mul(radius), n.cross(a).mul(radius), 32), colour, n)
 }

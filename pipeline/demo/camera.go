@@ -16,6 +16,9 @@ type view struct {
 	width, height        int
 	cx, cy               float64
 	turned               bool
+	k1                   float64 // radial distortion: outward by this times the square of x/z, y/z
+	shift                point   // a camera in the hand: the picture's shift, px,
+	spin                 float64 // and turn about its middle, radians
 }
 
 // newView aims the camera. A left-hander is the right-hander's scene in a
@@ -33,7 +36,7 @@ func newView(c Camera) view {
 	if c.Mirrored {
 		at, right, down, forward = mirror(at), mirror(right), mirror(down), mirror(forward)
 	}
-	v := view{at: at, right: right, down: down, forward: forward, width: c.Width, height: c.Height, turned: c.Turned}
+	v := view{at: at, right: right, down: down, forward: forward, width: c.Width, height: c.Height, turned: c.Turned, k1: c.Distortion}
 	v.focal = float64(max(c.Width, c.Height)) * c.FocalMM / sensorWidth
 	if c.Turned {
 		v.right, v.down = down, right.mul(-1)
@@ -54,7 +57,17 @@ func (v view) eye(p vec) vec {
 // project gives the stored pixel of a room point.
 func (v view) project(p vec) point {
 	e := v.eye(p)
-	return point{v.cx + v.focal*e.x/e.z, v.cy + v.focal*e.y/e.z}
+	x, y := e.x/e.z, e.y/e.z
+	if v.k1 != 0 {
+		k := 1 + v.k1*(x*x+y*y)
+		x, y = x*k, y*k
+	}
+	x, y = v.focal*x, v.focal*y
+	if v.spin != 0 {
+		s, c := math.Sincos(v.spin)
+		x, y = c*x-s*y, s*x+c*y
+	}
+	return point{v.cx + v.shift.x + x, v.cy + v.shift.y + y}
 }
 
 // scale is the pixels per metre at a room point, across the line of sight.
@@ -62,7 +75,26 @@ func (v view) scale(p vec) float64 { return v.focal / v.eye(p).z }
 
 // ray is the direction from the camera through a stored pixel.
 func (v view) ray(p point) vec {
-	return v.forward.add(v.right.mul((p.x - v.cx) / v.focal)).add(v.down.mul((p.y - v.cy) / v.focal))
+	x, y := (p.x-v.cx-v.shift.x)/v.focal, (p.y-v.cy-v.shift.y)/v.focal
+	if v.spin != 0 {
+		s, c := math.Sincos(-v.spin)
+		x, y = c*x-s*y, s*x+c*y
+	}
+	if v.k1 != 0 {
+		x, y = v.undistorted(x, y)
+	}
+	return v.forward.add(v.right.mul(x)).add(v.down.mul(y))
+}
+
+// undistorted repeats the division by the distortion until it stands still; for
+// the small distortions drawn six times are enough for a thousandth of a pixel.
+func (v view) undistorted(dx, dy float64) (x, y float64) {
+	x, y = dx, dy
+	for range 6 {
+		k := 1 + v.k1*(x*x+y*y)
+		x, y = dx/k, dy/k
+	}
+	return x, y
 }
 
 // upright turns a stored pixel the way a player of the file turns it: a

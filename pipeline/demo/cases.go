@@ -14,7 +14,8 @@ type CaseName struct{ Name, About string }
 type kind struct {
 	name, about string
 	framing     framing
-	change      func(dice, *Spec) // may be nil
+	change      func(dice, *Spec)       // may be nil
+	place       func(dice, *Spec) error // what hangs on the camera's place; may be nil
 }
 
 var (
@@ -22,6 +23,7 @@ var (
 	leftWide = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, mirrored: true}
 	leaving  = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, leaves: true}
 	far      = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 400}
+	withRod  = framing{width: 1920, height: 1080, scaleLo: 380, scaleHi: 650, aside: rodHalf + 0.03}
 	tall     = framing{width: 1080, height: 1920, turned: true, scaleLo: 380, scaleHi: 800}
 	wide720  = framing{width: 1280, height: 720, scaleLo: 254, scaleHi: 433}
 	wide540  = framing{width: 960, height: 540, scaleLo: 190, scaleHi: 325}
@@ -30,24 +32,36 @@ var (
 // kinds lists the cases in the order in which they are shown.
 func kinds() []kind {
 	return []kind{
-		{"clean", "1080p, 60 frames/s, short shutter, a tripod", wide, nil},
-		{"fast-frames", "1080p, 120 frames/s, 1/500 s", wide, fastFrames},
-		{"portrait", "phone held upright: stored landscape with rotation metadata", tall, nil},
-		{"left", "left-hander: the target is at the picture's left", leftWide, nil},
-		{"low-rate", "720p, 60 frames/s, 2 Mbit/s", wide720, func(_ dice, s *Spec) { s.Video.BitRate = 2e6 }},
-		{"messenger", "540p, 30 frames/s, 1.1 Mbit/s, colour tags and sound lost", wide540, messenger},
-		{"dim", "indoor light: 1/60-1/120 s, much noise", wide, dim},
-		{"small", "a sticker of 8 px", far, func(_ dice, s *Spec) { s.Putter.StickerSize = 0.0202 }},
-		{"vfr", "a tenth of the frames dropped, stamps up to 3 ms off the beat", wide, uneven},
-		{"no-sound", "no sound track", wide, func(_ dice, s *Spec) { s.Sound.None = true }},
-		{"out-of-step", "sound 40-120 ms off, noises that are no impact", wide, outOfStep},
-		{"two-strokes", "a practice stroke nearer the player, then the putt", wide, twoStrokes},
-		{"child", "a small player with a short putter and a cap", wide, child},
-		{"leaves-frame", "an end of the stroke is out of the picture", leaving, wideStroke},
-		{"no-sticker", "no sticker on the putter", wide, func(_ dice, s *Spec) { s.Putter.Sticker = false }},
-		{"no-ball", "a stroke without a ball", wide, func(_ dice, s *Spec) { s.Ball.Present = false }},
-		{"nobody", "an empty room with a ball", wide, nobody},
-		{"still", "a player at address who never moves", wide, func(_ dice, s *Spec) { s.Strokes = nil }},
+		{"clean", "1080p, 60 frames/s, short shutter, a tripod", wide, nil, nil},
+		{"fast-frames", "1080p, 120 frames/s, 1/500 s", wide, fastFrames, nil},
+		{"portrait", "phone held upright: stored landscape with rotation metadata", tall, nil, nil},
+		{"left", "left-hander: the target is at the picture's left", leftWide, nil, nil},
+		{"low-rate", "720p, 60 frames/s, 2 Mbit/s", wide720, func(_ dice, s *Spec) { s.Video.BitRate = 2e6 }, nil},
+		{"messenger", "540p, 30 frames/s, 1.1 Mbit/s, colour tags and sound lost", wide540, messenger, nil},
+		{"dim", "indoor light: 1/60-1/120 s, much noise", wide, dim, nil},
+		{"lamp-beat", "lamps that beat against the frames: brightness 5-15 % up and down", wide, nil, lampBeat},
+		{"shadow", "a shadow that wanders through, exposure steps of up to 0.7 EV", wide, nil, wanderingShadow},
+		{"distractor", "shoes, flag or coin of nearly the sticker's hue", wide, nil, distract},
+		{"crossing", "a hand, a club or a second sticker crosses before the stroke", wide, lateStroke, cross},
+		{"hidden", "the sticker half hidden by ball, toe or shoe for up to 6 frames", wide, nil, hide},
+		{"small", "a sticker of 8 px", far, func(_ dice, s *Spec) { s.Putter.StickerSize = 0.0202 }, nil},
+		{"glare", "a highlight that travels over head and sticker", wide, nil, glare},
+		{"shake", "held in the hand: drift to 3 px, tremor, roll", wide, nil, shake},
+		{"lens", "radial distortion", wide, distortion, nil},
+		{"coloured-ball", "a yellow, orange or half-and-half ball, mat with or without lines", wide, colouredBall, nil},
+		{"vfr", "a tenth of the frames dropped, stamps up to 3 ms off the beat", wide, uneven, nil},
+		{"no-sound", "no sound track", wide, func(_ dice, s *Spec) { s.Sound.None = true }, nil},
+		{"out-of-step", "sound 40-120 ms off, noises that are no impact", wide, outOfStep, nil},
+		{"two-strokes", "a practice stroke nearer the player, then the putt", wide, twoStrokes, nil},
+		{"three-balls", "three balls in a row, one struck", wide, nil, threeBalls},
+		{"child", "a small player with a short putter and a cap", wide, child, nil},
+		{"leaves-frame", "an end of the stroke is out of the picture", leaving, wideStroke, nil},
+		{"rod", "a metre rod with three bands on the putt line in the first second", withRod, rodFirst, layRod},
+		{"one-night", "twelve putts of one evening: one device, one sound offset", wide, nil, nil},
+		{"no-sticker", "no sticker on the putter", wide, func(_ dice, s *Spec) { s.Putter.Sticker = false }, nil},
+		{"no-ball", "a stroke without a ball", wide, func(_ dice, s *Spec) { s.Ball.Present = false }, nil},
+		{"nobody", "an empty room with a ball", wide, nobody, nil},
+		{"still", "a player at address who never moves", wide, func(_ dice, s *Spec) { s.Strokes = nil }, nil},
 	}
 }
 
@@ -81,6 +95,9 @@ func Case(name string, seed int) (Spec, error) {
 }
 
 func (k kind) draw(seed int) (Spec, error) {
+	if k.name == nightCase {
+		return drawNight(k, seed)
+	}
 	d := newDice(k.name, seed)
 	s := draw(d, k.name, seed)
 	if k.change != nil {
@@ -89,7 +106,10 @@ func (k kind) draw(seed int) (Spec, error) {
 	if err := aim(d, &s, k.framing); err != nil {
 		return Spec{}, err
 	}
-	return s, clipLength(d, &s)
+	if err := clipLength(d, &s); err != nil || k.place == nil {
+		return s, err
+	}
+	return s, k.place(d, &s)
 }
 
 // clipLength lets the camera run at least three seconds after the stop, in

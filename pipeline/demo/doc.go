@@ -32,8 +32,10 @@
 //
 // # What it does not do
 //
-// No lens distortion, no rolling shutter, no hand-held camera, no lamp beat, no
-// strangers in the picture. Sensor noise is carried through the transfer curve
-// to first order. The figure's trunk does not turn about its own axis. Render
-// never leaves half a clip.
+// No rolling shutter, no lens blur. A camera in the hand shifts and turns the
+// picture about its middle; the shadow that wanders lies in the picture, not in
+// the room; edges of limbs stay straight under a bending lens, while sticker,
+// ball, bands and joints are where the lens puts them. Sensor noise is carried
+// through the transfer curve to first order. The figure's trunk does not turn
+// about its own axis. Render never leaves half a clip.
 package demo

@@ -146,7 +146,8 @@ type framing struct {
 	turned, mirrored bool
 	scaleLo          float64 // px/m at the ball
 	scaleHi          float64
-	leaves           bool // the stroke leaves the picture
+	leaves           bool    // the stroke leaves the picture
+	aside            float64 // m of floor on either side of the ball that are shown at least
 }
 
 var errNoView = errors.New("no camera place shows the whole scene")
@@ -190,6 +191,9 @@ func inView(s Spec, v view, f framing) bool {
 		for _, st := range s.Strokes {
 			pts = append(pts, vec{-st.Back - 0.14, 0, 0.08}, vec{st.Through + 0.05, 0.0, 0.08})
 		}
+	}
+	if f.aside > 0 {
+		pts = append(pts, vec{-f.aside, 0, 0}, vec{f.aside, 0, 0})
 	}
 	for _, p := range pts {
 		if !v.inside(v.see(p), margin) {

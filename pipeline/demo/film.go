@@ -1,16 +1,27 @@
 package demo
 
-// studio is what the films of one clip share: the empty room.
+// studio is what the films of one clip share: the empty room, for a camera in
+// the hand at twice the size.
 type studio struct {
 	scene  *scene
 	still  *patch
+	double *patch
 	sensor *sensor
 }
 
 func newStudio(sc *scene) *studio {
-	st := &studio{scene: sc, still: newPatch(sc.view.width, sc.view.height)}
-	sc.paintRoom(st.still)
-	st.sensor = newSensor(sc.spec.Video, sc.spec.noiseSeed())
+	w, h := sc.view.width, sc.view.height
+	st := &studio{scene: sc, sensor: newSensor(sc.spec.Video, sc.spec.noiseSeed())}
+	if sc.spec.Camera.Shake.any() {
+		st.double = newPatch(2*w, 2*h)
+		sc.paintRoom(st.double, 2)
+		return st
+	}
+	st.still = newPatch(w, h)
+	sc.paintRoom(st.still, 1)
+	p := newPainter(sc.view, newGrain(sc.spec.Room.Grain+2))
+	p.dst = st.still
+	sc.paintProps(&p, 0, false)
 	return st
 }
 
@@ -20,6 +31,8 @@ func newStudio(sc *scene) *studio {
 type film struct {
 	*studio
 	painter painter
+	room    *patch // as this frame's camera sees it
+	light   lighting
 	behind  *patch // room and slow figure in linear light
 	work    *patch // the same as behind, but while something is painted
 	sum     []rgb  // differences from what lies behind, zero between uses
@@ -34,49 +47,71 @@ type film struct {
 }
 
 func (st *studio) film() *film {
-	w, h := st.still.w, st.still.h
-	f := &film{studio: st, painter: newPainter(st.scene.view, newGrain(st.scene.spec.Room.Grain+1)),
+	w, h := st.scene.view.width, st.scene.view.height
+	f := &film{studio: st, room: st.still, painter: newPainter(st.scene.view, newGrain(st.scene.spec.Room.Grain+1)),
 		behind: newPatch(w, h), work: newPatch(w, h), sum: make([]rgb, w*h), base: newCoded(w, h), front: newCoded(w, h),
 		dark: newDarkroom(w, h), whole: wholeSpans(w, h), touched: newSpans(h), blocks: newSpans(h), slow: newSpans(h)}
-	copy(f.behind.pix, st.still.pix)
-	copy(f.work.pix, st.still.pix)
 	f.painter.dst = f.work
-	st.sensor.expose(f.behind, &f.whole, f.base, f.dark)
+	if st.double != nil {
+		f.room = newPatch(w, h)
+		return f
+	}
+	f.empty()
 	return f
+}
+
+// empty takes the figure out of the picture.
+func (f *film) empty() {
+	copy(f.behind.pix, f.room.pix)
+	copy(f.work.pix, f.room.pix)
+	f.slow.clear()
+	f.posed = nil
 }
 
 // shoot draws frame n, exposed around t, as a 4:2:0 picture.
 func (f *film) shoot(n int, t float64, out []byte) {
 	sc := f.scene
+	light := sc.lightAt(t)
+	fresh := light != f.light || f.double != nil
+	f.light = light
+	if f.double != nil {
+		f.room.resample(f.double, sc.viewAt(t))
+		f.empty()
+	}
 	if sc.spec.Player.Present {
-		f.pose(t)
+		f.pose(t, !fresh)
+	}
+	if fresh {
+		f.sensor.expose(f.behind, &f.whole, light, f.base, f.dark)
 	}
 	g := newGrains(sc.spec.noiseSeed(), n, f.work.w)
 	f.sensor.develop(f.base, &f.whole, out, g)
 	for _, a := range sc.moving(t) {
 		f.expose(f.behind, t, a)
 		f.touched.grown(&f.blocks, reach, blockWide, 2, f.work.w)
-		f.sensor.expose(f.work, &f.blocks, f.front, f.dark)
+		f.sensor.expose(f.work, &f.blocks, light, f.front, f.dark)
 		f.sensor.develop(f.front, &f.blocks, out, g)
 		f.work.copyRuns(f.behind, &f.touched)
 	}
 }
 
-// pose brings the slow figure in behind up to date.
-func (f *film) pose(t float64) {
+// pose brings the slow figure in behind up to date, and its codes if asked.
+func (f *film) pose(t float64, code bool) {
 	now := f.scene.slowPose(t)
 	if f.posed != nil && !moved(f.posed, now) {
 		return
 	}
 	f.posed = now
-	f.work.copyRuns(f.still, &f.slow)
-	f.expose(f.still, t, action{substeps(f.scene.slowBlur(t) / slowSoft), f.scene.paintSlow})
+	f.work.copyRuns(f.room, &f.slow)
+	f.expose(f.room, t, action{substeps(f.scene.slowBlur(t) / slowSoft), f.scene.paintSlow})
 	f.touched.join(&f.slow)
 	f.slow.clear()
 	f.slow.join(&f.work.painted)
 	f.behind.copyRuns(f.work, &f.touched)
-	f.touched.grown(&f.blocks, reach, blockWide, 2, f.work.w)
-	f.sensor.expose(f.behind, &f.blocks, f.base, f.dark)
+	if code {
+		f.touched.grown(&f.blocks, reach, blockWide, 2, f.work.w)
+		f.sensor.expose(f.behind, &f.blocks, f.light, f.base, f.dark)
+	}
 }
 
 // expose averages linear light over the shutter time in work, which is what lies
@@ -85,12 +120,15 @@ func (f *film) expose(behind *patch, t float64, a action) {
 	f.touched.clear()
 	f.work.painted.clear()
 	if a.steps == 1 {
+		f.painter.view = f.scene.viewAt(t)
 		a.paint(&f.painter, t)
 		f.touched.join(&f.work.painted)
 		return
 	}
 	for k := range a.steps {
-		a.paint(&f.painter, t+f.scene.spec.Video.Shutter*((float64(k)+0.5)/float64(a.steps)-0.5))
+		at := t + f.scene.spec.Video.Shutter*((float64(k)+0.5)/float64(a.steps)-0.5)
+		f.painter.view = f.scene.viewAt(at)
+		a.paint(&f.painter, at)
 		f.touched.join(&f.work.painted)
 		f.gather(behind)
 		f.work.painted.clear()

@@ -21,8 +21,8 @@ func substeps(moved float64) int {
 
 // blur is how far a place moves in the picture during the exposure, px.
 func (sc *scene) blur(t float64, at func(float64) vec) float64 {
-	half := sc.spec.Video.Shutter / 2
-	return sc.view.project(at(t - half)).distance(sc.view.project(at(t + half)))
+	half, v := sc.spec.Video.Shutter/2, sc.viewAt(t)
+	return v.project(at(t - half)).distance(v.project(at(t + half)))
 }
 
 func (sc *scene) ballCentre(t float64) vec {
@@ -53,12 +53,15 @@ func (sc *scene) moving(t float64) []action {
 		if sc.spec.Putter.Present {
 			sc.boxClub(&club, at)
 		}
-		if sc.spec.Ball.Present {
+		if sc.ballShown(at) {
 			c := sc.ballCentre(at)
 			ball.add(sc.view, vec{c.x, 0.01, c.z}, 0.085)
 		}
 	}
 	a, b := substeps(sc.blur(t, sc.marker)), substeps(sc.blur(t, sc.ballCentre))
+	if sc.hasFront() {
+		return []action{{max(a, b, substeps(sc.propBlur(t))), sc.paintAll}}
+	}
 	if club.r.Overlaps(ball.r) {
 		return []action{{max(a, b), sc.paintQuick}}
 	}

@@ -15,7 +15,7 @@ func developed(v Video, light rgb) (mean, deviation [2]float64) {
 		p.pix[i] = light
 	}
 	c := newCoded(w, h)
-	s.expose(p, &whole, c, newDarkroom(w, h))
+	s.expose(p, &whole, lighting{gain: 1}, c, newDarkroom(w, h))
 	out := make([]byte, frameBytes(w, h))
 	s.develop(c, &whole, out, newGrains(3, 5, w))
 	for i, plane := range [][]byte{out[:w*h], out[w*h : w*h*5/4]} {

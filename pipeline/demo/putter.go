@@ -42,7 +42,7 @@ func (sc *scene) clubAt(t float64) frame3 {
 	tilt := p.PlaneTilt * degree
 	at := sc.home.add(vec{
 		along,
-		rise*math.Cos(tilt) + sc.motion.shiver(t),
+		rise*math.Cos(tilt) + sc.motion.shiver(t) + pathAt(sc.spec.Raise, t),
 		-rise*math.Sin(tilt) - sc.motion.inside.at(t),
 	})
 	lean := theta - p.AddressLean*degree + wrist

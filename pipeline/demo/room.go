@@ -14,17 +14,24 @@ const (
 	frameWide  = 0.035
 )
 
-// paintRoom fills the whole picture. Every pixel is the mean of 2 x 2 places.
-func (sc *scene) paintRoom(p *patch) {
+// paintRoom fills the whole picture. Every pixel is the mean of 2 x 2 places; in a
+// picture of twice the size these are pixels.
+func (sc *scene) paintRoom(p *patch, zoom int) {
+	places := []point{{-0.25, -0.25}, {0.25, -0.25}, {-0.25, 0.25}, {0.25, 0.25}}
+	if zoom == 2 {
+		places = []point{{-0.25, -0.25}}
+	}
+
 	g := newGrain(sc.spec.Room.Grain)
 	feet := vec{-sc.spec.Player.StanceBack, 0, -0.33 * sc.spec.Player.Height / figureHeight}
 	for y := range p.h {
 		for x := range p.w {
 			var sum rgb
-			for _, o := range [4]point{{-0.25, -0.25}, {0.25, -0.25}, {-0.25, 0.25}, {0.25, 0.25}} {
-				c := sc.roomAt(g, sc.view.ray(point{float64(x) + o.x, float64(y) + o.y}), feet)
+			for _, o := range places {
+				at := point{float64(x)/float64(zoom) + o.x, float64(y)/float64(zoom) + o.y}
+				c := sc.roomAt(g, sc.view.ray(at), feet)
 				for i := range sum {
-					sum[i] += c[i] / 4
+					sum[i] += c[i] / float32(len(places))
 				}
 			}
 			p.pix[y*p.w+x] = sum
@@ -45,6 +52,9 @@ func (sc *scene) roomAt(g *grain, d, feet vec) rgb {
 func (sc *scene) floorAt(g *grain, p, feet vec) rgb {
 	r := sc.spec.Room
 	c := r.Floor.mix(r.Mat, smooth(matHalf-math.Abs(p.z+0.05), 0, 0.004))
+	if r.Lines {
+		c = c.mix(rgb{0.62, 0.62, 0.60}, matLine(p))
+	}
 	pile := 0.5*g.at(p.x*3, p.z*3) + 0.3*g.at(p.x*17+9, p.z*17) + 0.4*g.at(p.x*90, p.z*60+5)
 	k := (0.93 + 0.10*pile) * (ambient + skyShare + lampShare*0.8)
 	k *= 1 - 0.25*smooth(-p.z, 0.6, r.Depth)*smooth(-p.z, 0.6, r.Depth)
@@ -57,6 +67,17 @@ func (sc *scene) floorAt(g *grain, p, feet vec) rgb {
 		}
 	}
 	return c.times(k)
+}
+
+// matLine is how much of a place is white paint: two lines along the putt line,
+// on either side of it, and marks across every half metre.
+func matLine(p vec) float64 {
+	const half, soft = 0.006, 0.002
+	side := math.Min(math.Abs(p.z-0.16), math.Abs(p.z+0.16))
+	line := 1 - smooth(side, half-soft, half+soft)
+	across := math.Abs(p.x - 0.25 - 0.5*math.Round((p.x-0.25)/0.5))
+	mark := (1 - smooth(across, half-soft, half+soft)) * (1 - smooth(math.Abs(p.z), 0.20, 0.20+soft))
+	return math.Max(line, mark)
 }
 
 func (sc *scene) wallAt(g *grain, p vec) rgb {

@@ -213,6 +213,9 @@ func (sc *scene) lookUp(still, start, end float64) float64 {
 func (sc *scene) stillFrom(k int) float64 {
 	w := sc.motion.swings[k]
 	before := w.stroke.Onset - stillAfterWaggle
+	if n := len(sc.spec.Raise); k == 0 && n > 0 {
+		return max(before, sc.spec.Raise[n-1].At)
+	}
 	if k == 0 && len(w.stroke.Waggles) == 0 {
 		return min(0, before)
 	}

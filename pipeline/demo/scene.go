@@ -16,13 +16,15 @@ type scene struct {
 
 	wrist, rock, swivel, sway, headTurn curve
 
+	held held // the camera in the hand
+
 	putt int  // index of the stroke that strikes the ball, -1 without
 	roll roll // of the struck ball
 }
 
 // newScene builds the motion, finds the contact and fits the body to it.
 func newScene(s Spec) (*scene, error) {
-	sc := &scene{spec: s, view: newView(s.Camera), putt: -1, addressTilt: -5 * degree}
+	sc := &scene{spec: s, view: newView(s.Camera), held: newHeld(s.Camera.Shake, s.Duration), putt: -1, addressTilt: -5 * degree}
 	sc.home = markerHome(s.Putter, s.Ball)
 	sc.motion = newMotion(s)
 	if len(s.Strokes) == 0 {
@@ -153,6 +155,11 @@ func (sc *scene) ballAt(t float64) (vec, float64) {
 	}
 	x, spin := sc.roll.at(t - sc.motion.swings[sc.putt].contact)
 	return vec{x, r, 0}, spin
+}
+
+// ballShown reports whether the ball lies there yet.
+func (sc *scene) ballShown(t float64) bool {
+	return sc.spec.Ball.Present && t >= sc.spec.Ball.PlacedAt
 }
 
 // marker is the sticker's centre.

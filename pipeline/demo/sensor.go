@@ -153,23 +153,30 @@ func newCoded(w, h int) *coded {
 type darkroom struct {
 	code         []rgb // coded channels
 	bright, blur []float32
-	lit          spans // what must be coded to know the runs asked for
+	shade        []float32 // of one row
+	lit          spans     // what must be coded to know the runs asked for
 }
 
 func newDarkroom(w, h int) *darkroom {
-	return &darkroom{make([]rgb, w*h), make([]float32, w*h), make([]float32, w*h), newSpans(h)}
+	return &darkroom{make([]rgb, w*h), make([]float32, w*h), make([]float32, w*h), make([]float32, w), newSpans(h)}
 }
 
 // reach is how far, px, light at one pixel changes samples: the unsharp mask and
 // the sharing of chroma.
 const reach = 3
 
-// expose codes the runs of p into c. The runs are whole blocks.
-func (s *sensor) expose(p *patch, in *spans, c *coded, d *darkroom) {
+// expose codes the runs of p, in a frame's light, into c. The runs are whole
+// blocks.
+func (s *sensor) expose(p *patch, in *spans, l lighting, c *coded, d *darkroom) {
 	in.grown(&d.lit, reach, 1, 1, p.w)
 	for y := d.lit.top; y < d.lit.bottom; y++ {
 		if lo, hi := d.lit.row(y); lo < hi {
-			s.codeRow(p.pix[y*p.w+lo:y*p.w+hi], d.code[y*p.w+lo:], d.bright[y*p.w+lo:])
+			var shade []float32
+			if l.shadow != nil {
+				shade = d.shade[:hi-lo]
+				l.shade(shade, lo, y, p.h)
+			}
+			s.codeRow(p.pix[y*p.w+lo:y*p.w+hi], l.gain, shade, d.code[y*p.w+lo:], d.bright[y*p.w+lo:])
 			blurRow(d.bright[y*p.w:(y+1)*p.w], d.blur[y*p.w:(y+1)*p.w], lo, hi)
 		}
 	}
@@ -185,10 +192,16 @@ func (s *sensor) expose(p *patch, in *spans, c *coded, d *darkroom) {
 	}
 }
 
-func (s *sensor) codeRow(light, code []rgb, bright []float32) {
-	gain := float32(s.video.Gain) * lightSteps
+// codeRow carries light through the curve. Shade, if any, is the share of it that
+// reaches each pixel.
+func (s *sensor) codeRow(light []rgb, gain float32, shade []float32, code []rgb, bright []float32) {
+	even := gain * float32(s.video.Gain) * lightSteps
 	code, bright = code[:len(light)], bright[:len(light)]
 	for i, l := range light {
+		gain := even
+		if shade != nil {
+			gain *= shade[i]
+		}
 		r, g, b := s.code[lightIndex(l[0]*gain)], s.code[lightIndex(l[1]*gain)], s.code[lightIndex(l[2]*gain)]
 		code[i] = rgb{r, g, b}
 		bright[i] = 0.2126*r + 0.7152*g + 0.0722*b

@@ -24,7 +24,7 @@ func (sc *scene) paintSkull(p *painter, b *body) {
 }
 
 func (sc *scene) paintCranium(p *painter, f frame3, k float64) {
-	v := sc.view
+	v := p.view
 	ax, ay, az := skullWide*k, skullLong*k, skullDeep*k
 	squeeze := func(d vec) vec {
 		l := frame3{ex: f.ex, ey: f.ey, ez: f.ez}.local(d)
@@ -85,13 +85,13 @@ func (sc *scene) paintBrim(p *painter, f frame3, k float64) {
 	for i := range 17 {
 		sn, co := math.Sincos(math.Pi * float64(i) / 16)
 		c := vec{0.074 * co * k, (0.040 - 0.012*co*co + 0.010*sn) * k, (0.055 + 0.130*sn) * k}
-		upper = append(upper, sc.view.project(f.place(c)))
-		lower = append(lower, sc.view.project(f.place(c.add(vec{0, -0.006 * k, 0}))))
+		upper = append(upper, p.view.project(f.place(c)))
+		lower = append(lower, p.view.project(f.place(c.add(vec{0, -0.006 * k, 0}))))
 	}
 	s := sc.spec.Player
 	p.flat(hull(append(append([]point(nil), upper...), lower...)), s.CapRGB.times(0.6), f.ey)
 	n := f.ey
-	if sc.view.at.sub(f.at).dot(n) < 0 {
+	if p.view.at.sub(f.at).dot(n) < 0 {
 		n = n.mul(-1)
 	}
 	p.flat(upper, s.CapRGB.times(0.93), n)

@@ -115,8 +115,15 @@ func (p *painter) flat(poly []point, colour rgb, normal vec) {
 	p.raster.fill(p.dst, poly, func(x, y float64) (rgb, float32) { return c, 1 })
 }
 
+// sphereSkin is the colours of a ball's two halves and the direction of the first
+// one's pole, zero when the ball has but one colour.
+type sphereSkin struct {
+	one, other rgb
+	pole       vec
+}
+
 // ball draws the ball with its mark; roundness comes from the light alone.
-func (p *painter) ball(centre vec, radius float64, colour rgb, mark vec) {
+func (p *painter) ball(centre vec, radius float64, mark vec, skin sphereSkin) {
 	c := p.view.project(centre)
 	r := radius * p.view.scale(centre)
 	v := p.view
@@ -127,8 +134,36 @@ func (p *painter) ball(centre vec, radius float64, colour rgb, mark vec) {
 		room := v.right.mul(n.x).add(v.down.mul(n.y)).add(v.forward.mul(n.z))
 		k := p.lit(n) * (1 - 0.35*smooth(-room.y, 0.2, 1))
 		ink := 1 - smooth(room.dot(mark), 0.962, 0.982)
+		colour := skin.one
+		if skin.pole != (vec{}) {
+			colour = skin.other.mix(colour, smooth(room.dot(skin.pole), -0.04, 0.04))
+		}
 		return rgb{0.07, 0.07, 0.09}.mix(colour, ink).times(k), 1
 	})
+}
+
+// glare adds a soft white spot to a part of the head's side.
+func (p *painter) glare(part []point, club frame3, g *Glare, strength, t float64) {
+	mid := p.view.project(club.place(vec{pathAt(g.Path, t), g.Up, 0}))
+	r := g.Radius * p.view.scale(club.at)
+	white := rgb{float32(1 + strength), float32(1 + strength), float32(1 + strength)}
+	p.raster.fill(p.dst, part, func(x, y float64) (rgb, float32) {
+		dx, dy := (x-mid.x)/r, (y-mid.y)/r
+		return white, float32(strength / (1 + strength) * math.Exp(-dx*dx-dy*dy))
+	})
+}
+
+// pathAt runs smoothly through knots whose times are seconds.
+func pathAt(knots []Knot, t float64) float64 {
+	for i := 1; i < len(knots); i++ {
+		if a, b := knots[i-1], knots[i]; t < b.At {
+			return a.Speed + (b.Speed-a.Speed)*smooth(t, a.At, b.At)
+		}
+	}
+	if len(knots) == 0 {
+		return 0
+	}
+	return knots[len(knots)-1].Speed
 }
 
 // shadow darkens the floor softly under a thing.

@@ -17,6 +17,10 @@ type Spec struct {
 	Strokes  []Stroke `json:"strokes"` // empty: nobody moves
 	Tremor   []Wave   `json:"tremor"`
 	Duration float64  `json:"duration_s"`
+	Light    Light    `json:"light,omitzero"`
+	Props    []Prop   `json:"props,omitempty"`
+	Rod      *Rod     `json:"rod,omitempty"`
+	Raise    []Knot   `json:"raise,omitempty"` // head above its path: times in s, heights in m
 }
 
 // Video is how the picture is taken and stored.
@@ -58,6 +62,9 @@ type Camera struct {
 	Pitch    float64 `json:"pitch_deg"` // up positive
 	Roll     float64 `json:"roll_deg"`
 	Mirrored bool    `json:"mirrored"` // left-hander: the target is at the picture's left
+
+	Distortion float64 `json:"distortion_k1,omitempty"` // radial, of x/z and y/z
+	Shake      Shake   `json:"shake,omitzero"`
 }
 
 // Wave is one component of the tremor.
@@ -117,6 +124,16 @@ type Putter struct {
 	PlaneTilt   float64 `json:"plane_tilt_deg"`
 	FaceTurn    float64 `json:"face_turn_deg"`    // over the whole stroke
 	AddressLean float64 `json:"address_lean_deg"` // hands toward the target positive
+	Glare       *Glare  `json:"glare,omitempty"`
+}
+
+// Glare is a highlight that travels over the head and its sticker.
+type Glare struct {
+	OnHead    float64 `json:"on_head"` // light added at its middle
+	OnSticker float64 `json:"on_sticker"`
+	Radius    float64 `json:"radius_m"`
+	Path      []Knot  `json:"path"` // times in s, places along the head from the sticker's centre in m
+	Up        float64 `json:"up_m"` // above the sticker's centre
 }
 
 // Ball is the ball and the green under it.
@@ -130,6 +147,10 @@ type Ball struct {
 	GreenSpeed float64 `json:"green_speed_ft"`
 	RGB        rgb     `json:"rgb"`
 	MarkAngle  float64 `json:"mark_angle_rad"`
+
+	Half     *rgb    `json:"half_rgb,omitempty"` // colour of the other half
+	HalfAxis Place   `json:"half_axis,omitzero"` // through the poles of the halves, at rest
+	PlacedAt float64 `json:"placed_at_s,omitempty"`
 }
 
 // Player is the golfer figure. Changes are since address.
@@ -168,6 +189,7 @@ type Room struct {
 	Depth float64 `json:"wall_behind_m"`
 	Board float64 `json:"board_x_m"`
 	Grain uint64  `json:"grain"`
+	Lines bool    `json:"mat_lines,omitempty"` // white lines along and across the mat
 }
 
 // rgb is a colour in linear light, 0-1 each.

@@ -43,6 +43,7 @@ type Truth struct {
 	SoundClick       *float64      `json:"sound_click_s"`
 	SoundOffset      *float64      `json:"sound_offset_s"` // click after impact: device and distance
 	MarkerHome       [2]float64    `json:"marker_home_px"`
+	Rod              *RodTruth     `json:"rod,omitempty"`
 	Strokes          []StrokeTruth `json:"strokes"`
 	Frames           []FrameTruth  `json:"frames"`
 	Spec             Spec          `json:"spec"` // everything that was drawn
@@ -74,6 +75,7 @@ type FrameTruth struct {
 	MarkerMean   *[2]float64           `json:"marker_px_exposure_mean"` // where a blurred sticker's centre is
 	MarkerBlur   float64               `json:"marker_blur_px"`
 	MarkerWhole  bool                  `json:"marker_whole_in_view"`
+	MarkerShare  *float64              `json:"marker_visible_share,omitempty"` // not hidden by something in front, when there is such a thing
 	MarkerX      float64               `json:"marker_x_m"`
 	MarkerY      float64               `json:"marker_y_m"`
 	Ball         *[2]float64           `json:"ball_px"`
@@ -81,6 +83,9 @@ type FrameTruth struct {
 	BallDiameter float64               `json:"ball_diameter_px"` // of the silhouette along the picture's x
 	BallWhole    bool                  `json:"ball_whole_in_view"`
 	BallX        float64               `json:"ball_x_m"`
+	Shift        *[2]float64           `json:"camera_shift_px,omitempty"` // of a camera in the hand, in the stored picture
+	Roll         float64               `json:"camera_roll_change_deg,omitempty"`
+	Gain         float64               `json:"exposure_gain,omitempty"` // of changing light
 	HeadTurn     float64               `json:"head_turn_deg"`
 	Joints       map[string][2]float64 `json:"joints_px,omitempty"`
 	BandsPx      map[string][2]float64 `json:"bands_px,omitempty"`
@@ -107,6 +112,9 @@ func (sc *scene) truth() Truth {
 	}
 	if s.Player.Present {
 		t.Handedness = hand
+	}
+	if s.Rod != nil {
+		t.Rod = sc.rodTruth()
 	}
 	if s.Putter.Present && s.Putter.Sticker {
 		t.Sticker = s.Putter.StickerName
@@ -166,7 +174,8 @@ const exposureSteps = 64
 func (sc *scene) exposureMean(t float64, at func(float64) vec) point {
 	var m point
 	for k := range exposureSteps {
-		p := sc.view.see(at(t + sc.spec.Video.Shutter*((float64(k)+0.5)/exposureSteps-0.5)))
+		when := t + sc.spec.Video.Shutter*((float64(k)+0.5)/exposureSteps-0.5)
+		p := sc.viewAt(when).see(at(when))
 		m.x += p.x / exposureSteps
 		m.y += p.y / exposureSteps
 	}
@@ -174,8 +183,15 @@ func (sc *scene) exposureMean(t float64, at func(float64) vec) point {
 }
 
 func (sc *scene) frameTruth(t float64) FrameTruth {
-	s, v := sc.spec, sc.view
+	s, v := sc.spec, sc.viewAt(t)
 	f := FrameTruth{T: math.Round(t*1e7) / 1e7}
+	if s.Camera.Shake.any() {
+		shift := pair(v.shift)
+		f.Shift, f.Roll = &shift, round4(v.spin/degree)
+	}
+	if l := sc.lightAt(t); l.gain != 1 {
+		f.Gain = round4(float64(l.gain))
+	}
 	if s.Putter.Present && s.Putter.Sticker {
 		half := s.Video.Shutter / 2
 		m := sc.marker(t)
@@ -183,9 +199,14 @@ func (sc *scene) frameTruth(t float64) FrameTruth {
 		f.Marker, f.MarkerMean = &now, &mean
 		f.MarkerBlur = round4(v.see(sc.marker(t - half)).distance(v.see(sc.marker(t + half))))
 		f.MarkerWhole = v.inside(v.see(m), s.Putter.StickerSize/2*v.scale(m)+f.MarkerBlur/2)
+		if sc.hasFront() {
+			share := round4(sc.visible(t))
+			f.MarkerShare = &share
+			f.MarkerWhole = f.MarkerWhole && share == 1
+		}
 		f.MarkerX, f.MarkerY = m.x-sc.home.x, m.y-sc.home.y
 	}
-	if s.Ball.Present {
+	if sc.ballShown(t) {
 		c := sc.ballCentre(t)
 		now, mean := pair(v.see(c)), pair(sc.exposureMean(t, sc.ballCentre))
 		f.Ball, f.BallMean, f.BallX = &now, &mean, c.x
@@ -205,7 +226,8 @@ func (sc *scene) frameTruth(t float64) FrameTruth {
 
 func (sc *scene) bodyTruth(f *FrameTruth, t float64) {
 	b := sc.bodyAt(t)
-	see := func(p vec) [2]float64 { return pair(sc.view.see(p)) }
+	v := sc.viewAt(t)
+	see := func(p vec) [2]float64 { return pair(v.see(p)) }
 	f.HeadTurn = round4(b.turn / degree)
 	f.Joints = map[string][2]float64{"neck": see(b.neck), "head": see(b.head), "grip_top": see(b.gripTop), "shaft_foot": see(b.shaftFoot)}
 	for i, side := range []string{"lead", "trail"} {
