@@ -22,6 +22,7 @@ const nightReel = "reel.mp4"
 
 func (a *app) nightCommand() *cobra.Command {
 	var lanes int
+	var why bool
 	films := reelFlags{out: nightReel}
 	c := &cobra.Command{
 		Use:   "night INBOX OUTBOX",
@@ -52,13 +53,12 @@ func (a *app) nightCommand() *cobra.Command {
 			}
 			maker, version := films.forNight(s)
 			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight}
-			m, err := night.Run(cmd.Context(), job)
-			var held *night.Held
-			if errors.As(err, &held) {
-				return coded{err, exitNoStart, "wait until it has ended, or choose another outbox"}
+			if why {
+				return a.whyNight(cmd.Context(), job)
 			}
+			m, err := night.Run(cmd.Context(), job)
 			if err != nil {
-				return err
+				return held(err)
 			}
 			for _, l := range m.Lessons {
 				for _, n := range l.Needs {
@@ -75,9 +75,33 @@ func (a *app) nightCommand() *cobra.Command {
 		},
 	}
 	c.Flags().IntVar(&lanes, "lanes", 0, "measure `N` clips at the same time (0: as the machine allows)")
+	c.Flags().BoolVar(&why, "why", false, "make nothing; say of each lesson whether it would be made, and why")
 	c.Flags().StringVar(&films.shape, "shape", "both", "films: wide, tall (for phones held upright) or both")
 	c.Flags().BoolVar(&films.send, "send", false, "also make each film small enough to send")
 	return c
+}
+
+// whyNight says what the next night would do.
+func (a *app) whyNight(ctx context.Context, job night.Job) error {
+	reasons, err := night.Why(ctx, job)
+	if err != nil {
+		return held(err)
+	}
+	for _, r := range reasons {
+		if err := a.voice.result([]byte(r.String() + "\n")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// held gives the refusal of an outbox in use its exit code and hint.
+func held(err error) error {
+	var h *night.Held
+	if errors.As(err, &h) {
+		return coded{err, exitNoStart, "wait until it has ended, or choose another outbox"}
+	}
+	return err
 }
 
 func (f reelFlags) shapeKnown() error {

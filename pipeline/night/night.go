@@ -61,25 +61,11 @@ func Run(ctx context.Context, j Job) (*Morning, error) {
 	if err := j.Settings.Validate(); err != nil {
 		return nil, fmt.Errorf("night: %w", err)
 	}
-	if err := apart(j.Inbox, j.Outbox); err != nil {
-		return nil, err
-	}
-	if err := ready(); err != nil {
-		return nil, err
-	}
-	out, err := openOutbox(j.Outbox)
+	out, plans, err := open(ctx, j)
 	if err != nil {
 		return nil, err
 	}
 	defer out.close()
-	found, err := look(j.Inbox, j.Outbox)
-	if err != nil {
-		return nil, err
-	}
-	plans, err := prepare(ctx, j, out, found)
-	if err != nil {
-		return nil, err
-	}
 	r := &runner{job: j, out: out, measure: j.measure}
 	if r.measure == nil {
 		r.measure = measureClip
@@ -93,6 +79,32 @@ func Run(ctx context.Context, j Job) (*Morning, error) {
 		return m, err
 	}
 	return m, ctx.Err()
+}
+
+// open locks the outbox and finds out what there is to do. The caller closes
+// the outbox.
+func open(ctx context.Context, j Job) (*outbox, []*plan, error) {
+	if err := apart(j.Inbox, j.Outbox); err != nil {
+		return nil, nil, err
+	}
+	if err := ready(); err != nil {
+		return nil, nil, err
+	}
+	out, err := openOutbox(j.Outbox)
+	if err != nil {
+		return nil, nil, err
+	}
+	found, err := look(j.Inbox, j.Outbox)
+	if err != nil {
+		out.close()
+		return nil, nil, err
+	}
+	plans, err := prepare(ctx, j, out, found)
+	if err != nil {
+		out.close()
+		return nil, nil, err
+	}
+	return out, plans, nil
 }
 
 // apart makes sure that nothing in the inbox can be taken for a result.

@@ -24,6 +24,7 @@ type plan struct {
 	notes  []string // what was assumed or passed over
 	needs  []Need   // what a person must do; with blocked nothing else is done
 	key    string
+	from   origin // what the key is made of, in words
 	state  state
 	result *Result // when there is one
 }
@@ -111,7 +112,7 @@ func newPlan(ctx context.Context, j Job, f *facts, l found) (*plan, error) {
 	if len(p.clips) == 0 {
 		p.block(Need{What: "There are no clips in the folder.", Do: "copy them into it, or remove it"})
 	}
-	p.key = p.fingerprint(j, written)
+	p.key, p.from = p.fingerprint(j, written), p.origin(j, written)
 	return p, nil
 }
 

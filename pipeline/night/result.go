@@ -17,6 +17,7 @@ const ResultSchema = "strokereel/night-result/1"
 type Result struct {
 	Schema  string       `json:"schema"`
 	Key     string       `json:"key"`
+	From    origin       `json:"made_from"`
 	Retry   bool         `json:"retry,omitempty"` // something failed that may succeed another time
 	Version string       `json:"version"`
 	Made    time.Time    `json:"made"`

@@ -1,0 +1,104 @@
+package night
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"strokereel/pipeline"
+	"strokereel/pipeline/settings"
+)
+
+// origin is all that went into a lesson's result: a fingerprint by what it is
+// of, in words.
+type origin map[string]string
+
+// origin of a lesson's result.
+func (p *plan) origin(j Job, written []byte) origin {
+	o := origin{
+		"the program's way of keeping results": format,
+		"the settings of the film":             fingerprint(j.ReelVersion),
+		"what is written about the lesson":     fingerprint(string(written)),
+		"what was assumed or is needed":        fingerprint(p.notes, p.needs),
+	}
+	for _, c := range p.clips {
+		name := plain(c.Name)
+		o["the clip "+name] = fingerprint(c.sha256)
+		o["the place of "+name] = fingerprint(c.folder, c.Impact)
+		o["the settings that "+name+" is measured with"] = c.Settings.Fingerprint(settings.Measuring()...)
+		o["the program that measures "+name] = fingerprint(pipeline.Version, pipeline.TrackVersion, pipeline.MeasureVersion)
+	}
+	return o
+}
+
+// changes from an earlier origin, in words.
+func (o origin) changes(was origin) []string {
+	var out []string
+	for _, what := range sorted(o) {
+		switch old, there := was[what]; {
+		case !there:
+			out = append(out, what+" is new")
+		case old != o[what]:
+			out = append(out, what+" changed")
+		}
+	}
+	for _, what := range sorted(was) {
+		if _, there := o[what]; !there {
+			out = append(out, what+" is gone")
+		}
+	}
+	return out
+}
+
+// why says for what reason a lesson is made again, or that it need not be.
+func (r *runner) why(p *plan) string {
+	place := filepath.Join(r.out.dir, p.lesson.Name)
+	var was Result
+	switch {
+	case p.state == blocked:
+		return "it waits for a person"
+	case !readJSON(filepath.Join(place, resultFile), &was):
+		return "it was not made before"
+	case was.Key != p.key:
+		if changes := p.from.changes(was.From); len(changes) > 0 {
+			return strings.Join(changes, ", ")
+		}
+		return "its result is of another version of the program"
+	case was.Retry:
+		return "a clip failed that may succeed another time"
+	case !was.Files.there(place):
+		return "files of its result are missing"
+	}
+	return "nothing changed since " + was.Made.Local().Format("2 January 2006, 15:04")
+}
+
+// Reason says of one lesson whether and why the next night makes it.
+type Reason struct {
+	Lesson string
+	Due    bool
+	Why    string
+}
+
+// Why looks at an inbox and an outbox as a night would, and makes nothing.
+func Why(ctx context.Context, j Job) ([]Reason, error) {
+	out, plans, err := open(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	defer out.close()
+	r := &runner{job: j, out: out}
+	var all []Reason
+	for _, p := range plans {
+		all = append(all, Reason{Lesson: p.lesson.Name, Due: p.state == waiting && !r.stands(p), Why: r.why(p)})
+	}
+	return all, nil
+}
+
+func (r Reason) String() string {
+	what := "is not made again"
+	if r.Due {
+		what = "is made"
+	}
+	return fmt.Sprintf("%s %s: %s", plain(r.Lesson), what, r.Why)
+}
