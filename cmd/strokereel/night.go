@@ -121,6 +121,13 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
 		}
 		var r reel.Lesson
 		r.Title, r.Lines = opening(l)
+		own, err := l.Sheet.Settings(s)
+		if err != nil {
+			return err
+		}
+		if r.Putting, err = l.Sheet.Putting(own); err != nil {
+			return err
+		}
 		for _, c := range l.Clips {
 			if c.Role != sheet.Before && c.Role != sheet.After {
 				continue
@@ -175,6 +182,7 @@ func shownClip(ctx context.Context, c night.Clip, o reel.Options) (reel.Clip, er
 	if err != nil {
 		return reel.Clip{}, err
 	}
+	found.Within = c.Name
 	out := reel.Clip{Findings: found}
 	switch {
 	case c.Impact > 0:

@@ -15,6 +15,7 @@ import (
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/reel"
 	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
 )
 
 // reelFlags are the flags of the command reel.
@@ -111,6 +112,9 @@ func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) er
 	o := s.Filming()
 	l := reel.Lesson{Title: f.title, Lines: f.lines}
 	var err error
+	if l.Putting, err = (sheet.Sheet{}).Putting(s); err != nil {
+		return err
+	}
 	if l.Before, err = a.measured(ctx, f, f.before, s, o); err != nil {
 		return err
 	}

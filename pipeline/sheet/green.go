@@ -62,20 +62,10 @@ func rolled(to *map[string][]float64) setter {
 	return func(n *yaml.Node) error {
 		*to = map[string][]float64{}
 		return each(n, func(clip string, value *yaml.Node) error {
-			values := []*yaml.Node{value}
-			if value.Kind == yaml.SequenceNode {
-				values = value.Content
-			}
-			for _, v := range values {
-				var d float64
-				if err := number(&d, roll.LeastDistance, roll.MostDistance)(v); err != nil {
-					return err
-				}
-				if d > 0 {
-					(*to)[clip] = append((*to)[clip], d)
-				}
-			}
-			return nil
+			var d []float64
+			err := takeLengths(value, &d)
+			(*to)[clip] = d
+			return err
 		})
 	}
 }

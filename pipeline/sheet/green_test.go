@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -59,5 +60,29 @@ func TestRolled(t *testing.T) {
 		if _, err := ParseSheet([]byte(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%q: got %v, want %q", c.text, err, c.want)
 		}
+	}
+}
+
+func TestPuttingOfASheet(t *testing.T) {
+	s, err := ParseSheet([]byte("green_speed_ft: 9\nputt_distance_m: 3\nwanted_distances_m: [6, 9]\nwanted_backstroke_m: 0.24\nrolled_m:\n  after.mp4: [2.9, 3.1]\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, err := s.Settings(settings.Default())
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := s.Putting(own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := []float64{3, 6, 9}; !slices.Equal(p.Distances, want) || p.ToBack != 0.24 || len(p.Rolled["after.mp4"]) != 2 || p.Green.Reading().Value == 0 {
+		t.Errorf("got %+v, wanted distances %v", p, want)
+	}
+	if p, err := (Sheet{}).Putting(settings.Default()); err != nil || p != nil {
+		t.Errorf("a sheet that says nothing of the green: %+v, %v", p, err)
+	}
+	if _, err := ParseSheet([]byte("wanted_distances_m: [-1]\n")); err == nil {
+		t.Error("a distance below zero passes")
 	}
 }

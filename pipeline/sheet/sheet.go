@@ -52,6 +52,7 @@ type Sheet struct {
 	Clips          map[string]Role // by name within the lesson's folder
 	Green          Readings
 	Rolled         map[string][]float64 // m, how far the balls of a clip's putts really rolled
+	Wishes         Wishes
 }
 
 // Card is what is remembered of a student.
@@ -97,6 +98,10 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"green_speed_down_ft": number(&s.Green.Down, roll.LeastSpeed, roll.MostSpeed),
 		"putt_runs":           word(&s.Green.Runs, Level, Uphill, Downhill),
 		"rolled_m":            rolled(&s.Rolled),
+
+		"wanted_distances_m":     lengths(&s.Wishes.Distances),
+		"wanted_through_to_back": number(&s.Wishes.ThroughToBack, 0.5, 4),
+		"wanted_backstroke_m":    number(&s.Wishes.Backstroke, 0.05, 1),
 	})
 	if err == nil {
 		err = s.Green.check(s.GreenSpeed)
