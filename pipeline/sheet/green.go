@@ -64,7 +64,9 @@ func rolled(to *map[string][]float64) setter {
 		return each(n, func(clip string, value *yaml.Node) error {
 			var d []float64
 			err := takeLengths(value, &d)
-			(*to)[clip] = d
+			if len(d) > 0 {
+				(*to)[clip] = d
+			}
 			return err
 		})
 	}
