@@ -23,9 +23,12 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	root := &cobra.Command{Use: "bench", Short: "score strokereel on clips with known truth", SilenceUsage: true, SilenceErrors: true}
-	root.AddCommand(accuracy(), draw(), score(), speed(), track(), night())
+	root.AddCommand(accuracy(), draw(), diff(), score(), speed(), track(), night())
 	if err := root.ExecuteContext(ctx); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
+		if errors.Is(err, errLost) {
+			os.Exit(3)
+		}
 		os.Exit(1)
 	}
 }
@@ -102,6 +105,8 @@ func report(cmd *cobra.Command, clips []bench.Clip, out string) error {
 		fmt.Fprintf(w, "\nall: ")
 		s.Print(w)
 	}
+	fmt.Fprintf(w, "\noutside the exam's limits, case by case:\n")
+	bench.PrintExam(w, bench.Exam(clips), false)
 	for _, b := range s.Broken {
 		fmt.Fprintf(w, "LIMIT BROKEN  %s\n", b)
 	}

@@ -48,6 +48,8 @@ type Clip struct {
 	Y        []Verdict `json:"y_kept"`
 	Warnings []string  `json:"warnings"`
 	MSFrame  float64   `json:"ms_per_frame"`
+
+	WorstPart float64 `json:"marker_worst_px_hidden_in_part"` // where it was seen though not whole
 }
 
 // RMS is the marker's error per axis, px.
@@ -101,11 +103,17 @@ func (c *Clip) positions(r *pipeline.Result, truth demo.Truth) {
 		}
 	}
 	for i, f := range truth.Frames {
-		if !f.MarkerWhole || f.MarkerMean == nil {
+		if f.MarkerMean == nil {
+			continue
+		}
+		s, ok := got[i]
+		if !f.MarkerWhole {
+			if ok && s.Seen {
+				c.WorstPart = math.Max(c.WorstPart, math.Hypot(s.X-f.MarkerMean[0], s.Y-f.MarkerMean[1]))
+			}
 			continue
 		}
 		c.Whole++
-		s, ok := got[i]
 		if !ok || !s.Seen {
 			continue
 		}
