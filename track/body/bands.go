@@ -114,7 +114,7 @@ func (b *Bands) follow(f *track.Frame, o *blob) bool {
 	}
 	carry := math.Min(since, 0.1)
 	x, y := o.x+o.vx*carry, o.y+o.vy*carry
-	reach := 2*o.wide + 4*b.unit + 0.5*math.Hypot(o.vx, o.vy)*since + 200*b.unit*since
+	reach := 1.25*o.wide + 5*b.unit + 0.5*math.Hypot(o.vx, o.vy)*since + 200*b.unit*since
 	s, ok := b.look.see(f, x, y, reach, b.classes[o.class], o.chroma)
 	if !ok || math.Hypot(s.x-x, s.y-y) > reach || !o.resembles(s) || b.taken(o, s) {
 		return false

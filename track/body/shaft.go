@@ -13,10 +13,10 @@ type Shaft struct {
 	ridge  ridgeMap
 	// offset is how far the line passes from the sticker, px, positive when the
 	// shaft is to the right of it; it is a property of the club.
-	offset, uOffset float64
-	angle           float64 // rad, last one found
-	known           bool    // offset and angle are
-	offsets         []float64
+	offset  float64
+	angle   float64 // rad, last one found
+	known   bool    // offset and angle are
+	offsets []float64
 }
 
 // ShaftLine is the shaft in one frame: the line through the points that are

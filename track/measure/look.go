@@ -31,7 +31,7 @@ const (
 	// the shoulders rock they move sideways although the trunk does not.
 	overShoulder = 0.03
 	// headDrift is what a head moves besides, m, standard uncertainty.
-	headDrift = 0.003
+	headDrift = 0.002
 )
 
 // swayed is how far the trunk has moved along the line, m.

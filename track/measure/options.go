@@ -36,7 +36,7 @@ type Options struct {
 	YWrist float64 `key:"y_wrist" unit:"deg" range:"0.5..60" help:"the Y is kept while the lead wrist stays within this of address; 8 degrees is our judgement"`
 	YElbow float64 `key:"y_elbow" unit:"" range:"0.01..1" help:"and the elbows' distance within this share of address; 0.08 is our judgement"`
 	// BandSlip was chosen such that the intervals hold on rendered clips.
-	BandSlip float64 `key:"band_slip" unit:"mm" range:"0..30" help:"how far a band's middle may be off by slipping or turning on the skin, standard uncertainty; 0.8 mm is a snug band"`
+	BandSlip float64 `key:"band_slip" unit:"mm" range:"0..30" help:"how far a band's middle may be off by slipping or turning on the skin, standard uncertainty; 1 mm is a snug band"`
 	// ModelJoint and ModelWrist were measured on drawn people.
 	ModelJoint   float64 `key:"model_joint" unit:"mm" range:"0..200" help:"how far a joint told by the body model may be off from moment to moment, standard uncertainty; 9 mm is 2 % of a trunk"`
 	ModelWrist   float64 `key:"model_wrist" unit:"mm" range:"0..200" help:"the same for wrists, which hide each other; 25 mm"`
@@ -53,7 +53,7 @@ func DefaultOptions() Options {
 		OffsetMin: 35, OffsetMax: 60, DistanceMin: 2.5, DistanceMax: 4.5,
 		MaxYaw: 3, TiltMin: 5, TiltMax: 15, ArcRadius: 1.4, RecoilTime: 0.8,
 		LookTurn: 3, LookMove: 8, CapReachMin: 150, CapReachMax: 215, YWrist: 8, YElbow: 0.08,
-		BandSlip: 0.8, ModelJoint: 9, ModelWrist: 25, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
+		BandSlip: 1, ModelJoint: 9, ModelWrist: 25, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
 	}
 }
 
