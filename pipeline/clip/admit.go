@@ -65,6 +65,18 @@ func admit(path string) (abs string, size int64, cut bool, err error) {
 	return abs, st.Size(), cut, nil
 }
 
+// Complete reports whether all of a clip seems to be there: not empty, and for
+// mp4 and mov with its index and its last box. What is no clip counts as
+// complete, since waiting does not help it.
+func Complete(path string) bool {
+	_, _, cut, err := admit(path)
+	var no *Refusal
+	if errors.As(err, &no) {
+		return no.Code != Incomplete && no.Code != EmptyFile
+	}
+	return err == nil && !cut
+}
+
 type kind int
 
 const (
