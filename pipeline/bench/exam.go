@@ -115,10 +115,12 @@ func examine(name string, clips []Clip) []Figure {
 	}
 	t := tally(clips)
 	judged := kind != "open"
-	add(Figure{Name: "marker rms px", Value: t.rms, Limit: cleanRMS, Limited: kind == "clean"})
-	add(Figure{Name: "marker rms px, worst clip", Value: t.worstClip, Limit: worstRMS, Limited: judged})
-	add(Figure{Name: "marker worst px", Value: t.worst, Limit: worstOff, Limited: judged})
-	add(Figure{Name: "marker seen", Value: t.seen, Limit: leastSeen, Least: true, Limited: judged})
+	if t.refused < 1 {
+		add(Figure{Name: "marker rms px", Value: t.rms, Limit: cleanRMS, Limited: kind == "clean"})
+		add(Figure{Name: "marker rms px, worst clip", Value: t.worstClip, Limit: worstRMS, Limited: judged})
+		add(Figure{Name: "marker worst px", Value: t.worst, Limit: worstOff, Limited: judged})
+		add(Figure{Name: "marker seen", Value: t.seen, Limit: leastSeen, Least: true, Limited: judged})
+	}
 	refused := mostRefused
 	if name == "messenger" || name == "dim" || name == "small" {
 		refused = mostRefusedIn
@@ -139,12 +141,12 @@ type counts struct{ rms, worstClip, worst, seen, refused, ms float64 }
 func tally(clips []Clip) counts {
 	var t counts
 	var sumSq float64
-	var seen, whole int
+	var seen, whole, refused int
 	var ms []float64
 	for _, c := range clips {
 		ms = append(ms, c.MSFrame)
 		if c.Wanted > 0 && c.Strokes == 0 {
-			t.refused += 1 / float64(len(clips))
+			refused++
 			continue
 		}
 		sumSq += c.SumSq
@@ -152,6 +154,7 @@ func tally(clips []Clip) counts {
 		t.worst = math.Max(t.worst, math.Max(c.Worst, c.WorstPart))
 		t.worstClip = math.Max(t.worstClip, c.RMS())
 	}
+	t.refused = float64(refused) / float64(len(clips))
 	t.rms = math.Sqrt(sumSq / math.Max(1, float64(seen)))
 	t.seen = float64(seen) / math.Max(1, float64(whole))
 	t.ms = quantile(ms, 0.5)

@@ -51,6 +51,11 @@ func TestExamCountsRefusedClipsApart(t *testing.T) {
 	if f := figure(t, figures, "dim", "marker seen"); f.Value != 0.98 {
 		t.Errorf("seen %.3f: a refused clip counts among the frames", f.Value)
 	}
+	for _, f := range Exam([]Clip{{Case: "dim", Whole: 100, Wanted: 1}}) {
+		if f.Name == "marker seen" {
+			t.Error("a case of which every clip is refused has a figure of its marker")
+		}
+	}
 }
 
 func TestCompareFindsWhatHasLeftItsLimit(t *testing.T) {
