@@ -44,8 +44,8 @@ func speed() *cobra.Command {
 	return c
 }
 
-// track is the tracking pass alone, for speed to time.
-func track() *cobra.Command {
+// trackOnly is the tracking pass alone, for speed to time.
+func trackOnly() *cobra.Command {
 	return &cobra.Command{
 		Use: "track CLIP", Short: "the tracking pass alone", Args: cobra.ExactArgs(1), Hidden: true,
 		RunE: func(cmd *cobra.Command, args []string) error {

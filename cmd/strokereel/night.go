@@ -150,7 +150,7 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
 		}
 		return nil
 	}
-	return maker, fmt.Sprintf("1 %s %v %s", f.shape, f.send, s.Fingerprint(settings.Films()...))
+	return maker, fmt.Sprintf("%s %s %v %s", reel.Version, f.shape, f.send, s.Fingerprint(settings.Films()...))
 }
 
 // opening is what the first page of a reel says.

@@ -89,12 +89,17 @@ func guarded() ffmpeg.KwArgs {
 	return ffmpeg.KwArgs{"protocol_whitelist": "file,pipe", "format_whitelist": formats}
 }
 
-// frameArgs is the command line that reads the frames of a clip.
-func frameArgs(abs string, i Info, more ...ffmpeg.KwArgs) []string {
+// frameArgs is the command line that reads the frames of a clip with some
+// threads, 0 for as many as ffmpeg likes.
+func frameArgs(abs string, i Info, threads int, more ...ffmpeg.KwArgs) []string {
+	in := guarded()
+	if threads > 0 {
+		in["threads"] = threads
+	}
 	out := ffmpeg.KwArgs{
 		"map": "0:V:0", "vf": i.filters(), "fps_mode": "passthrough", "f": "yuv4mpegpipe",
 	}
-	return append(global(), ffmpeg.Input("file:"+abs, guarded()).Output("pipe:1", append([]ffmpeg.KwArgs{out}, more...)...).GetArgs()...)
+	return append(global(), ffmpeg.Input("file:"+abs, in).Output("pipe:1", append([]ffmpeg.KwArgs{out}, more...)...).GetArgs()...)
 }
 
 // soundArgs is the command line that reads the sound of a clip as mono floats

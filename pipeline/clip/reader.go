@@ -57,7 +57,7 @@ func Open(ctx context.Context, path string, o Options) (*Reader, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := open(ctx, info, o, frameArgs(abs, info))
+	r, err := open(ctx, info, o, frameArgs(abs, info, o.Threads))
 	if err != nil {
 		return nil, err
 	}

@@ -39,7 +39,8 @@ func (k *kept) keep(f *track.Frame) {
 const skipped = 0.2
 
 func openFeed(ctx context.Context, path string, o clip.Options) (*feed, error) {
-	o.ReadAhead = 1 // the feed holds two frames itself
+	// The feed holds two frames itself, and the encoder keeps the cores busy.
+	o.ReadAhead, o.Threads = 1, 1
 	r, err := clip.Open(ctx, path, o)
 	if err != nil {
 		return nil, err

@@ -10,6 +10,10 @@ import (
 // Schema names the form of reel.json.
 const Schema = "strokereel/reel/1"
 
+// Version grows when reels come out otherwise than before, so that they are
+// made again.
+const Version = "2"
+
 // Shape is the shape of a reel's frame.
 type Shape string
 
@@ -55,7 +59,8 @@ type Source struct {
 	FromS     float64 `json:"from_s"`      // what is shown of it
 	ToS       float64 `json:"to_s"`
 	PxPerM    float64 `json:"px_per_m,omitempty"` // as in its report; 0 without a ruler
-	Ground    *Ground `json:"ground,omitempty"`   // null without numbers
+	U95       float64 `json:"px_per_m_u95,omitempty"`
+	Ground    *Ground `json:"ground,omitempty"` // null without numbers
 
 	width, height int
 	slot          int // index of its findings

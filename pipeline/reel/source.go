@@ -42,7 +42,7 @@ func source(role string, clips []Clip, chosen lesson.Typical, o Options) (Source
 		return Source{}, fmt.Errorf("planning the reel: the report of %q gives no size", r.Clip.File)
 	}
 	if r.Camera.Ruler != nil {
-		s.PxPerM = r.Camera.Ruler.PxPerM
+		s.PxPerM, s.U95 = r.Camera.Ruler.PxPerM, r.Camera.Ruler.U95
 	}
 	s.Notice = noNumbers(c, chosen.Stroke)
 	if s.Notice != "" {
