@@ -30,9 +30,9 @@ const (
 	mostMemory = 600.0 // MB, with the children
 )
 
-// films makes the demo lesson's reel in each shape and holds it against its
+// reelBench makes the demo lesson's reel in each shape and holds it against its
 // plan, the truth, and what coding its own frames again costs.
-func films() *cobra.Command {
+func reelBench() *cobra.Command {
 	var dir string
 	var shapes []string
 	c := &cobra.Command{

@@ -23,7 +23,7 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	root := &cobra.Command{Use: "bench", Short: "score strokereel on clips with known truth", SilenceUsage: true, SilenceErrors: true}
-	root.AddCommand(accuracy(), draw(), diff(), score(), speed(), trackOnly(), night(), films(), makeReel())
+	root.AddCommand(accuracy(), draw(), diff(), score(), speed(), trackOnly(), night(), reelBench(), makeReel())
 	if err := root.ExecuteContext(ctx); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		if errors.Is(err, errLost) {
