@@ -37,19 +37,44 @@ func layRod(d dice, s *Spec) error {
 		}
 	}
 	s.Rod = &r
-	away := Place{0, 0.25, 2.6}
-	s.Props = r.props([]PropKey{{0, Place{}}, {rodTaken, Place{}}, {rodGone, away}})
+	grip := Place{0.02, 0.03, 0.05}
+	arm := []Prop{
+		{Kind: propBar, Points: []Place{grip, {0.16, 0.12, 1.0}}, Radii: []float64{0.034, 0.055}, RGB: s.Player.Skin},
+		{Kind: propBar, Points: []Place{grip, {0.0, 0.028, 0.03}}, Radii: []float64{0.038, 0.026}, RGB: s.Player.Skin},
+	}
+	s.Props = r.props(nil)
+	away, ok := outBelow(newView(s.Camera), append(arm, s.Props...))
+	if !ok {
+		return errNoPlace
+	}
+	for i := range s.Props {
+		s.Props[i].Path = []PropKey{{0, Place{}}, {rodTaken, Place{}}, {rodGone, away}}
+	}
 	hand := []PropKey{{0, away}, {rodTaken - 0.45, away}, {rodTaken, Place{}}, {rodGone, away}, {ballPlaced - 0.4, away},
 		{ballPlaced, Place{-0.01, 0, -0.03}}, {ballPlaced + 0.45, away}}
-	grip := Place{0.02, 0.03, 0.05}
-	for _, o := range []Prop{
-		{Kind: propBar, Points: []Place{grip, {0.10, 0.22, 0.62}}, Radii: []float64{0.034, 0.048}, RGB: s.Player.Skin},
-		{Kind: propBar, Points: []Place{grip, {0.0, 0.028, 0.03}}, Radii: []float64{0.038, 0.026}, RGB: s.Player.Skin},
-	} {
+	for _, o := range arm {
 		o.Front, o.Path = true, hand
 		s.Props = append(s.Props, o)
 	}
 	return nil
+}
+
+// outBelow is how far down and toward the camera things must move until none is
+// seen: all of them lie under the picture's lower edge, well before the camera.
+func outBelow(v view, things []Prop) (Place, bool) {
+	for k := 0.0; k < 0.8*v.at.z; k += 0.02 {
+		away, gone := vec{0, -0.8 * k, 0.4 * k}, true
+		for _, o := range things {
+			for i, p := range o.Points {
+				q := p.vec().add(away)
+				gone = gone && v.eye(q).z > 0.5 && v.see(q).y-o.Radii[i]*v.scale(q) > float64(v.height)+5
+			}
+		}
+		if gone {
+			return Place{away.x, away.y, away.z}, true
+		}
+	}
+	return Place{}, false
 }
 
 const (

@@ -224,7 +224,7 @@ func TestThreeBallsInARow(t *testing.T) {
 }
 
 func TestRodLiesThereForTheFirstSecond(t *testing.T) {
-	for seed := 1; seed <= 4; seed++ {
+	for seed := 1; seed <= 8; seed++ {
 		sc := drawn(t, "rod", seed)
 		rod := sc.truth().Rod
 		stroke := sc.motion.swings[0].stroke.Onset
@@ -239,6 +239,18 @@ func TestRodLiesThereForTheFirstSecond(t *testing.T) {
 			within(t, "band px", sc.view.see(vec{at[i], sc.spec.Rod.Radius, 0}).distance(point{p[0], p[1]}), 0, 1e-3)
 			if !sc.view.inside(point{p[0], p[1]}, 5) {
 				t.Errorf("seed %d: band %d is out of the picture", seed, i)
+			}
+		}
+		for _, o := range sc.spec.Props {
+			for at := 0.0; at < 4; at += 0.05 {
+				for i := range o.Points {
+					within(t, "before the camera", sc.view.eye(o.point(i, at)).z, 0.5, 10)
+				}
+			}
+			for _, p := range o.outline(sc.view, stroke-1) {
+				if sc.view.inside(p, 0) {
+					t.Fatalf("seed %d: something of rod or hand is still seen before the stroke", seed)
+				}
 			}
 		}
 		within(t, "putter at address", sc.marker(stroke-1).y-sc.home.y, -1e-3, 1e-3)
