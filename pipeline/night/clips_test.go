@@ -23,6 +23,9 @@ func TestRealClips(t *testing.T) {
 	b := newBox(t)
 	spec, err := demo.Case("low-rate", 1)
 	must(t, err)
+	st := &spec.Strokes[0] // two seconds are enough for a stroke and quickly drawn
+	st.Onset, st.BackTime, st.DownTime, st.Pause, st.Waggles = 0.7, 0.45, 0.22, 0, nil
+	spec.Duration = 2
 	path := filepath.Join(t.TempDir(), "clip.mp4")
 	must(t, demo.Render(context.Background(), spec, path))
 	clip, err := os.ReadFile(path)
