@@ -12,6 +12,7 @@ import (
 
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/night"
+	"strokereel/pipeline/practice"
 	"strokereel/pipeline/reel"
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
@@ -51,7 +52,10 @@ func (a *app) nightCommand() *cobra.Command {
 			if err := s.Validate(); err != nil {
 				return usage(err, cmd.CommandPath()+" --help")
 			}
-			maker, version := films.forNight(s)
+			maker, version, err := films.forNight(s)
+			if err != nil {
+				return err
+			}
 			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight}
 			if why {
 				return a.whyNight(cmd.Context(), job)
@@ -112,14 +116,18 @@ func (f reelFlags) shapeKnown() error {
 }
 
 // forNight returns what makes the films of a night's lesson, and a name for all
-// that decides what they look like.
-func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
+// that decides what they and the practice sheets look like.
+func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string, error) {
+	drills, err := practice.Load(s.Practice)
+	if err != nil {
+		return nil, "", err
+	}
 	maker := func(ctx context.Context, l night.Lesson, out string) error {
 		o := s.Filming()
 		if len(l.Clips) > 0 { // with what the lesson's sheet says
 			o = l.Clips[0].Settings.Filming()
 		}
-		var r reel.Lesson
+		r := reel.Lesson{Practice: &drills}
 		r.Title, r.Lines = opening(l)
 		own, err := l.Sheet.Settings(s)
 		if err != nil {
@@ -150,7 +158,7 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string) {
 		}
 		return nil
 	}
-	return maker, fmt.Sprintf("%s %s %v %s", reel.Version, f.shape, f.send, s.Fingerprint(settings.Films()...))
+	return maker, fmt.Sprintf("%s %s %v %s %s", reel.Version, f.shape, f.send, s.Fingerprint(settings.Films()...), drills.Fingerprint()), nil
 }
 
 // opening is what the first page of a reel says.

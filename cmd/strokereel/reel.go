@@ -14,6 +14,7 @@ import (
 
 	"strokereel/pipeline"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/practice"
 	"strokereel/pipeline/reel"
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
@@ -37,6 +38,8 @@ func (a *app) reelCommand() *cobra.Command {
 			"  FILE.poster.jpg       a picture for it, and FILE.ROLE-STOP.jpg one of each stop\n" +
 			"  FILE.reel.json        the plan of the film\n" +
 			"  lesson.json           what changed, with uncertainties\n" +
+			"  practice.html         drills for home, chosen by what was measured, to be printed\n" +
+			"  practice.wav          ticks in the rhythm of the student's own stroke after the lesson\n" +
 			"With --shape both, the film for phones held upright is FILE.tall.mp4. A clip without numbers is\n" +
 			"lined up by the click of the ball; --mark names the moment of impact where that is not heard.",
 		Example: "  strokereel reel --before before.mp4 --after after.mp4 --out reel.mp4\n" +
@@ -116,6 +119,11 @@ func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) er
 	if l.Putting, err = (sheet.Sheet{}).Putting(s); err != nil {
 		return err
 	}
+	drills, err := practice.Load(s.Practice)
+	if err != nil {
+		return err
+	}
+	l.Practice = &drills
 	if l.Before, err = a.measured(ctx, f, f.before, s, o); err != nil {
 		return err
 	}

@@ -39,7 +39,10 @@ func (a *app) watchCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			maker, version := films.forNight(s)
+			maker, version, err := films.forNight(s)
+			if err != nil {
+				return err
+			}
 			return a.watch(cmd.Context(), night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight})
 		},
 	}

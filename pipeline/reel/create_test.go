@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"strokereel/pipeline/practice"
 	"strokereel/track"
 )
 
@@ -96,6 +97,11 @@ func probe(t *testing.T, path string) probed {
 func TestCreate(t *testing.T) {
 	dir := t.TempDir()
 	l := smallLesson(t, dir)
+	drills, err := practice.Load(practice.DefaultOptions())
+	if err != nil {
+		t.Fatal(err)
+	}
+	l.Practice = &drills
 	for _, shape := range []Shape{Wide, Tall} {
 		t.Run(string(shape), func(t *testing.T) {
 			out := filepath.Join(dir, string(shape)+".mp4")
@@ -121,6 +127,11 @@ func TestCreate(t *testing.T) {
 				}
 			}
 		})
+	}
+	for _, name := range []string{practice.PageFile, practice.SoundFile} {
+		if st, err := os.Stat(filepath.Join(dir, name)); err != nil || st.Size() == 0 {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 	if left, err := filepath.Glob(filepath.Join(dir, ".reel-*")); err != nil || len(left) > 0 {
 		t.Errorf("left %v, %v", left, err)

@@ -7,6 +7,7 @@ import (
 	"strokereel/overlay"
 	"strokereel/overlay/scene"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/practice"
 	"strokereel/track"
 )
 
@@ -18,6 +19,8 @@ type Lesson struct {
 	After  []Clip
 	// Putting is what is known of green and distances; nil leaves rolls out.
 	Putting *lesson.Putting
+	// Practice are the drills that a practice sheet is chosen from; nil makes none.
+	Practice *practice.Book
 }
 
 // findings of clips, as the lesson compares them.

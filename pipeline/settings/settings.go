@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"strokereel/pipeline/clip"
+	"strokereel/pipeline/practice"
 	"strokereel/pipeline/reel"
 	"strokereel/pipeline/site"
 	"strokereel/track/ball"
@@ -26,12 +27,13 @@ import (
 
 // Settings are the settings of the whole product.
 type Settings struct {
-	Clip  clip.Options `key:"clip" help:"which clips are read"`
-	Sheet Sheet        `key:"sheet" help:"what is known of a clip that has no sheet"`
-	Track Track        `key:"track" help:"how pictures and sound are measured"`
-	Reel  reel.Options `key:"reel" help:"length, speed and coding of the film"`
-	Site  site.Options `key:"site" help:"the look of the pages that students open"`
-	Night Night        `key:"night" help:"what a night may use"`
+	Clip     clip.Options     `key:"clip" help:"which clips are read"`
+	Sheet    Sheet            `key:"sheet" help:"what is known of a clip that has no sheet"`
+	Track    Track            `key:"track" help:"how pictures and sound are measured"`
+	Reel     reel.Options     `key:"reel" help:"length, speed and coding of the film"`
+	Practice practice.Options `key:"practice" help:"the sheet of drills beside the film"`
+	Site     site.Options     `key:"site" help:"the look of the pages that students open"`
+	Night    Night            `key:"night" help:"what a night may use"`
 }
 
 // Track are the settings of the packages that measure.
@@ -65,9 +67,10 @@ func Default() Settings {
 			Measure: measure.DefaultOptions(),
 			Roll:    roll.DefaultOptions(),
 		},
-		Reel:  reel.DefaultOptions(),
-		Site:  site.DefaultOptions(),
-		Night: DefaultNight(),
+		Reel:     reel.DefaultOptions(),
+		Practice: practice.DefaultOptions(),
+		Site:     site.DefaultOptions(),
+		Night:    DefaultNight(),
 	}
 }
 
