@@ -77,11 +77,11 @@ func (f facts) of(when string) (numbers map[string]string, basis string, ok bool
 		return f.tempo()
 	case Hold:
 		held, ok := f.measured("hold_time")
-		return map[string]string{"held": spoken("hold_time", f.after), "hold": seconds(f.book.Hold)},
+		return map[string]string{"held": f.short("hold_time"), "hold": seconds(f.book.Hold)},
 			f.basis("hold_time"), ok && held < f.book.Hold
 	case LookUp:
 		late, ok := f.measured("look_up_after_impact")
-		return map[string]string{"look_up": spoken("look_up_after_impact", f.after), "eyes_down": seconds(f.book.EyesDown)},
+		return map[string]string{"look_up": f.short("look_up_after_impact"), "eyes_down": seconds(f.book.EyesDown)},
 			f.basis("look_up_after_impact"), ok && late < f.book.EyesDown
 	case Ladder:
 		if f.rolling == nil {
@@ -142,7 +142,7 @@ func (f facts) tempo() (map[string]string, string, bool) {
 	if t == nil {
 		return nil, "", false
 	}
-	return map[string]string{"back_time": spoken("backstroke_time", f.after), "down_time": spoken("downstroke_time", f.after),
+	return map[string]string{"back_time": f.short("backstroke_time"), "down_time": f.short("downstroke_time"),
 		"tempo": strconv.FormatFloat(t.Back/t.Down, 'f', 1, 64) + " : 1"}, f.basis("backstroke_time", "downstroke_time"), true
 }
 
@@ -184,6 +184,9 @@ func listed(of map[string]lesson.Measure, ids ...string) string {
 	}
 	return strings.Join(out, ", ") + "."
 }
+
+// short is a measured value for a text; its interval stands in the basis.
+func (f facts) short(id string) string { return scene.Show(f.after[id].Computed(id)).Text }
 
 // spoken is a value with its interval.
 func spoken(id string, of map[string]lesson.Measure) string {
