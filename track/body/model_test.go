@@ -19,7 +19,7 @@ func installed(t *testing.T) *Model {
 	}
 	m, err := OpenModel(filepath.Join(cache, "strokereel", "models"))
 	if errors.Is(err, ErrNoModel) {
-		t.Skip("the body model is not installed: run scripts/setup --pose (the CI does)")
+		t.Fatal("the body model is not installed: run scripts/setup --pose, as scripts/test does")
 	}
 	if err != nil {
 		t.Fatal(err)

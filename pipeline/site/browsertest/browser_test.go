@@ -33,16 +33,16 @@ const (
 	getTools = "run scripts/setup --test, as root where Debian packages are missing"
 )
 
-// tools finds what the tests need, or skips them saying how to get it.
+// tools finds what the tests need, and fails saying how to get it.
 func tools(t *testing.T) (chromium, axe string) {
 	t.Helper()
 	chromium, err := exec.LookPath("chromium")
 	if err != nil {
-		t.Skip("chromium is missing: " + getTools)
+		t.Fatal("chromium is missing: " + getTools)
 	}
 	data, err := os.ReadFile(lockFile)
 	if err != nil {
-		t.Skip("axe-core is missing: " + getTools)
+		t.Fatal("axe-core is missing: " + getTools)
 	}
 	return chromium, string(data)
 }
