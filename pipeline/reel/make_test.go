@@ -88,6 +88,38 @@ func TestWhatIsShownOfAClip(t *testing.T) {
 	}
 }
 
+// The opening page says which putts are shown, and never the name of a file: it
+// may be a person's.
+func TestOpeningNamesNoFile(t *testing.T) {
+	named, several := usual().measured(), second().measured()
+	named.Report.Clip.File, named.File = "Jo Doe.mp4", "/in/Jo Doe.mp4"
+	several.Report.Clip.File = "Doe after.mp4"
+	for _, c := range []struct {
+		name          string
+		in            Lesson
+		before, after string
+	}{
+		{"one putt each", lessonOf(named, several), "one putt", "one putt"},
+		{"without numbers", lessonOf(withoutNumbers(named, "no_stroke"), several), "without numbers", "one putt"},
+		{"of several clips", Lesson{Before: []Clip{named, named}, After: []Clip{several}}, "putt 1 of clip 1, the most typical of 2", "one putt"},
+		{"of several clips without numbers", Lesson{Before: []Clip{withoutNumbers(named, "no_stroke"), withoutNumbers(named, "no_stroke")}, After: []Clip{several}}, "clip 1, without numbers", "one putt"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			mark := 2.55
+			for i := range c.in.Before {
+				c.in.Before[i].Mark = &mark
+			}
+			p := planOf(t, c.in, Tall, DefaultOptions())
+			if said := part(t, p, Opening, 0).Page.Clips; said[0].Text != c.before || said[1].Text != c.after {
+				t.Errorf("the page says %+v", said)
+			}
+			if all, err := json.Marshal(p.Segments); err != nil || strings.Contains(string(all), "Doe") {
+				t.Errorf("a file is named: %s, %v", all, err)
+			}
+		})
+	}
+}
+
 // Stops last as long as set and show the very moment of their event.
 func TestStops(t *testing.T) {
 	p := planOf(t, lessonOf(usual().measured(), second().measured()), Wide, DefaultOptions())

@@ -12,7 +12,7 @@ const Schema = "strokereel/reel/1"
 
 // Version grows when reels come out otherwise than before, so that they are
 // made again.
-const Version = "2"
+const Version = "3"
 
 // Shape is the shape of a reel's frame.
 type Shape string

@@ -9,24 +9,34 @@ import (
 	"strokereel/track"
 )
 
-// openingPage names the lesson and its clips.
+// openingPage names the lesson and what is shown of each role. It never names a
+// file: coaches name files after people.
 func (b *builder) openingPage() *Page {
 	p := &Page{Title: b.lesson.Title, Lines: b.lesson.Lines}
 	if p.Title == "" {
 		p.Title = "Before and after"
 	}
 	for i, s := range b.sources {
-		t := b.typical(i)
-		text := s.File
-		switch {
-		case s.Stroke < 0:
-			text += ", without numbers"
-		case t.Among > 1:
-			text += fmt.Sprintf(", putt %d, the most typical of %d", t.Stroke+1, t.Among)
-		}
-		p.Clips = append(p.Clips, PageClip{s.Role, text})
+		p.Clips = append(p.Clips, PageClip{s.Role, b.whichPutt(i)})
 	}
 	return p
+}
+
+// whichPutt says which of a role's putts is shown.
+func (b *builder) whichPutt(i int) string {
+	t := b.typical(i)
+	clip, of := "", ""
+	if len(b.lesson.clips(i)) > 1 {
+		clip = fmt.Sprintf("clip %d, ", t.Index+1)
+		of = fmt.Sprintf(" of clip %d", t.Index+1)
+	}
+	switch {
+	case b.sources[i].Stroke < 0:
+		return clip + "without numbers"
+	case t.Among > 1:
+		return fmt.Sprintf("putt %d%s, the most typical of %d", t.Stroke+1, of, t.Among)
+	}
+	return clip + "one putt"
 }
 
 // closingPage says what changed.
