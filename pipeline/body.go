@@ -21,12 +21,14 @@ import (
 
 // player finds what was seen of the player: bands from the first reading of the
 // clip, the shaft and the joints a model tells from a second one.
-func (r *Result) player(ctx context.Context, file string, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
+func (r *Result) player(ctx context.Context, c reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
 	r.Bodies = r.bandTracks(w, parts)
-	shaft, joints, err := r.lookAgain(ctx, file, parts, s)
+	l := look{around(r.Strokes), parts.Putter.Track, r.Frame.Scale.PxPerM, r.towardLeft()}
+	found, err := recalled(c.memory, func() string { return l.key(c, s) }, func() (closer, error) { return lookAgain(ctx, c.file, l, s) })
 	if err != nil {
 		return err
 	}
+	shaft, joints := found.Shaft, found.Joints
 	in.Body = measure.Body{Paths: map[string]track.Path{}, Grip: s.Sheet.Grip, Guessed: map[string]bool{}}
 	worn := map[string]bool{}
 	for _, tr := range r.Bodies {
@@ -47,7 +49,7 @@ func (r *Result) player(ctx context.Context, file string, w *seen, parts cast.Ca
 	}
 	at := path.InMetres(track.Track{Samples: []track.Sample{
 		{X: parts.Ball.RestX, Y: parts.Ball.RestY, Seen: true},
-		{X: float64(w.info.Width-1) / 2, Y: float64(w.info.Height-1) / 2, Seen: true},
+		{X: float64(w.Info.Width-1) / 2, Y: float64(w.Info.Height-1) / 2, Seen: true},
 	}}, r.Frame)
 	in.BallY = at.Points[0].Y
 	in.BallX, in.BallKnown, in.MiddleX = at.Points[0].X, parts.ClearBall, at.Points[1].X
@@ -56,11 +58,11 @@ func (r *Result) player(ctx context.Context, file string, w *seen, parts cast.Ca
 
 // bandTracks tells which patch of colour is which joint.
 func (r *Result) bandTracks(w *seen, parts cast.Cast) []track.Track {
-	sc := body.Scene{X: parts.Ball.RestX, Y: parts.Ball.RestY, PxPerM: r.Frame.Scale.PxPerM, Toward: 1, SiteX: w.siteX, SiteY: w.siteY}
+	sc := body.Scene{X: parts.Ball.RestX, Y: parts.Ball.RestY, PxPerM: r.Frame.Scale.PxPerM, Toward: 1, SiteX: w.SiteX, SiteY: w.SiteY}
 	if r.towardLeft() {
 		sc.Toward = -1
 	}
-	return w.bands.Tracks(sc)
+	return w.Patches.Tracks(sc)
 }
 
 // towardLeft reports whether the target is at the picture's left.
@@ -129,58 +131,51 @@ const (
 
 // lookAgain reads the clip again and finds the shaft's line around the events,
 // kept as two points of it, and the joints with the body model.
-func (r *Result) lookAgain(ctx context.Context, file string, parts cast.Cast, s settings.Settings) (shaft, joints []track.Track, err error) {
-	spans := around(r.Strokes)
-	if len(spans) == 0 {
-		return nil, nil, nil
+func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (closer, error) {
+	if len(l.spans) == 0 {
+		return closer{}, nil
 	}
-	follower, free, err := r.follower(s.Track.Body)
+	follower, free, err := openFollower(s.Track.Body, l.leftward)
 	if err != nil {
-		return nil, nil, err
+		return closer{}, err
 	}
 	defer free()
 	reader, err := clip.Open(ctx, file, s.Clip)
 	if err != nil {
-		return nil, nil, err
+		return closer{}, err
 	}
 	defer reader.Close()
-	lines := newLines(parts, r.Frame.Scale.PxPerM, s.Track.Body)
+	lines := newLines(l, s.Track.Body)
 	asked := math.Inf(-1)
 	var f track.Frame
-	for end := lastOf(spans); ; {
+	for end := lastOf(l.spans); ; {
 		if err := reader.Next(&f); errors.Is(err, io.EOF) || err == nil && f.T > end {
 			break
 		} else if err != nil {
-			return nil, nil, err
+			return closer{}, err
 		}
-		near := within(spans, f.T)
+		near := within(l.spans, f.T)
 		sticker := lines.next(&f, near)
 		if pause := f.T - asked; follower != nil && sticker.Seen && (near && pause >= dense || pause >= sparse) {
 			asked = f.T
-			if err := follower.Next(&f, body.Club{X: sticker.X, Y: sticker.Y, PxPerM: r.Frame.Scale.PxPerM}); err != nil {
-				return nil, nil, err
+			if err := follower.Next(&f, body.Club{X: sticker.X, Y: sticker.Y, PxPerM: l.pxPerM}); err != nil {
+				return closer{}, err
 			}
 		}
 	}
+	out := closer{Shaft: []track.Track{lines.foot, lines.top}}
 	if follower != nil {
-		joints = follower.Tracks(lines.stamps)
+		out.Joints = follower.Tracks(lines.stamps)
 	}
-	return []track.Track{lines.foot, lines.top}, joints, nil
+	return out, nil
 }
 
-// follower opens the body model; without one it is nil.
-func (r *Result) follower(o body.Options) (*body.Follower, func(), error) {
+// openFollower opens the body model; without one it is nil.
+func openFollower(o body.Options, leftward bool) (*body.Follower, func(), error) {
 	nothing := func() {}
-	if o.Model == "off" {
+	folder := modelFolder(o)
+	if folder == "" {
 		return nil, nothing, nil
-	}
-	folder := o.ModelFolder
-	if folder == body.AutoFolder {
-		cache, err := os.UserCacheDir()
-		if err != nil {
-			return nil, nothing, nil // no home, no model
-		}
-		folder = filepath.Join(cache, "strokereel", "models")
 	}
 	m, err := body.OpenModel(folder)
 	if errors.Is(err, body.ErrNoModel) {
@@ -189,7 +184,23 @@ func (r *Result) follower(o body.Options) (*body.Follower, func(), error) {
 	if err != nil {
 		return nil, nothing, err
 	}
-	return body.NewFollower(m, r.towardLeft()), m.Close, nil
+	return body.NewFollower(m, leftward), m.Close, nil
+}
+
+// modelFolder is where the body model may lie; "" when it is not wanted, or when
+// there is no home for it.
+func modelFolder(o body.Options) string {
+	if o.Model == "off" {
+		return ""
+	}
+	if o.ModelFolder != body.AutoFolder {
+		return o.ModelFolder
+	}
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(cache, "strokereel", "models")
 }
 
 // lines gathers the shaft's two points, frame by frame.
@@ -200,10 +211,10 @@ type lines struct {
 	stamps    []track.Sample
 }
 
-func newLines(parts cast.Cast, pxPerM float64, o body.Options) *lines {
-	l := &lines{sticker: map[int]track.Sample{}, finder: body.NewShaft(o, pxPerM),
+func newLines(at look, o body.Options) *lines {
+	l := &lines{sticker: map[int]track.Sample{}, finder: body.NewShaft(o, at.pxPerM),
 		foot: track.Track{Object: track.ShaftFoot}, top: track.Track{Object: track.ShaftTop}}
-	for _, q := range parts.Putter.Track.Samples {
+	for _, q := range at.sticker.Samples {
 		l.sticker[q.Frame] = q
 	}
 	return l

@@ -20,23 +20,22 @@ import (
 // for a ball to be looked for beside it: 4 cm/s.
 const stillSpeed = 20
 
-// seen is what one pass over a clip's frames found.
+// seen is what one pass over a clip's frames found: plain data, which can be
+// kept and read back without a change.
 type seen struct {
-	info     clip.Info
-	offset   float64 // s, of the first frame on the file's clock
-	frames   int
-	last     float64 // s, time of the last frame
-	interval float64 // s, typical
-	spots    []cast.Spot
-	balls    []cast.Ball
-	outlines []ball.Outline
-	bands    *body.Bands
-	siteX    float64 // px, of the colour samples
-	siteY    float64
-	shift    float64 // px
-	shiftOK  bool
-	lively   bool
-	warnings []clip.Warning
+	Info     clip.Info
+	Frames   int
+	Last     float64 // s, time of the last frame
+	Interval float64 // s, typical
+	Spots    []cast.Spot
+	Balls    []cast.Ball
+	Patches  body.Patches
+	SiteX    float64 // px, of the colour samples
+	SiteY    float64
+	Shift    float64 // px
+	ShiftOK  bool
+	Lively   bool
+	Warnings []clip.Warning
 }
 
 // follow reads every frame of a clip once and follows stickers and balls.
@@ -53,7 +52,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	watch := steady.New(s.Track.Steady)
 	defer watch.Close()
 
-	out := &seen{info: info, offset: r.StartOffset()}
+	out := &seen{Info: info}
 	var gaps []float64
 	var anchors []ball.Anchor
 	still := stillSpeed * float64(max(info.Width, info.Height)) / 1920
@@ -66,10 +65,10 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 		if err != nil {
 			return nil, err
 		}
-		if out.frames > 0 {
-			gaps = append(gaps, f.T-out.last)
+		if out.Frames > 0 {
+			gaps = append(gaps, f.T-out.Last)
 		}
-		out.frames, out.last = out.frames+1, f.T
+		out.Frames, out.Last = out.Frames+1, f.T
 		tracker.Next(&f)
 		anchors = anchors[:0]
 		for _, g := range tracker.Sightings() {
@@ -84,34 +83,32 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 			progress(math.Min(1, f.T/info.Duration))
 		}
 	}
-	if out.warnings, err = r.Close(); err != nil {
+	if out.Warnings, err = r.Close(); err != nil {
 		return nil, err
 	}
-	if out.frames < 2 {
+	if out.Frames < 2 {
 		return nil, &clip.Refusal{Code: clip.TooShort, File: path, Text: "shows only one picture", Hint: "film the whole stroke"}
 	}
-	out.interval = median(gaps)
+	out.Interval = median(gaps)
 	for _, spot := range tracker.Spots() {
 		c := cast.Spot{Track: tracker.Track(spot, track.Putter), Radius: spot.Radius}
 		if share, known := spot.Exposure(); known {
 			c.Exposure = share
 		}
-		out.spots = append(out.spots, c)
+		out.Spots = append(out.Spots, c)
 	}
 	for _, b := range finder.Balls() {
 		c := cast.Ball{Track: b.Track(), RestX: b.RestX, RestY: b.RestY, First: b.First, Last: b.Last, Left: b.Left}
-		o, err := b.Outline()
-		if err == nil {
+		if o, err := b.Outline(); err == nil {
 			c.Width, c.UWidth = o.Width, o.UWidth
 			c.RestX, c.RestY = o.X, o.Y
 		}
-		out.balls = append(out.balls, c)
-		out.outlines = append(out.outlines, o)
+		out.Balls = append(out.Balls, c)
 	}
-	out.bands = bands
-	out.siteX, out.siteY, _ = tracker.Siting()
-	out.shift, out.shiftOK = watch.Shift()
-	out.lively = watch.Lively()
+	out.Patches = bands.Patches()
+	out.SiteX, out.SiteY, _ = tracker.Siting()
+	out.Shift, out.ShiftOK = watch.Shift()
+	out.Lively = watch.Lively()
 	return out, nil
 }
 
@@ -122,5 +119,5 @@ func TrackingPass(ctx context.Context, file string, s settings.Settings) (frames
 	if err != nil {
 		return 0, err
 	}
-	return w.frames, nil
+	return w.Frames, nil
 }

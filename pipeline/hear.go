@@ -1,11 +1,8 @@
 package pipeline
 
 import (
-	"context"
-	"errors"
 	"math"
 
-	"strokereel/pipeline/clip"
 	"strokereel/pipeline/settings"
 	"strokereel/track/phase"
 	"strokereel/track/sound"
@@ -22,26 +19,16 @@ type heard struct {
 // s: a rectangular prior until the offset is measured.
 const deviceOffset = 0.040
 
-// hear finds the clicks of a clip and takes the way of the sound off them.
-func hear(ctx context.Context, file string, s settings.Settings) (heard, error) {
-	samples, err := clip.Sound(ctx, file, s.Clip)
-	if errors.Is(err, clip.ErrNoSound) {
-		return heard{silent: true}, nil
-	}
-	if err != nil {
-		return heard{}, err
-	}
-	found, err := sound.Clicks(samples, s.Track.Sound)
-	if err != nil {
-		return heard{}, err
-	}
+// hear makes witnesses of a clip's clicks: the way of the sound is taken off
+// them.
+func hear(found clicks, s settings.Settings) heard {
 	distance := s.Track.Measure.CameraDistance()
 	way := sound.Travel(distance.Value, s.Sheet.Temperature)
 	uWay := way * distance.U / distance.Value
-	var h heard
-	for _, c := range found {
+	h := heard{silent: found.Silent}
+	for _, c := range found.Found {
 		u := math.Sqrt(c.U*c.U + uWay*uWay + deviceOffset*deviceOffset/3)
 		h.clicks = append(h.clicks, phase.Click{T: c.T - way, U: u, Loudness: c.Loudness})
 	}
-	return h, nil
+	return h
 }

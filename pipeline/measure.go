@@ -44,15 +44,7 @@ func (r *Result) Measured() int {
 // frames can be read always gives a result; what is missing is said in the
 // report's warnings. An error means that the clip could not be read.
 func Measure(ctx context.Context, file string, s settings.Settings, progress func(float64)) (*Result, error) {
-	w, err := follow(ctx, file, s, progress)
-	if err != nil {
-		return nil, err
-	}
-	h, err := hear(ctx, file, s)
-	if err != nil {
-		return nil, err
-	}
-	r, err := assess(ctx, file, w, h, s)
+	r, err := MeasureAgain(ctx, file, "", s, nil, progress)
 	if err != nil {
 		return nil, err
 	}
@@ -60,13 +52,33 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 	return r, err
 }
 
+// MeasureAgain is Measure for a clip whose SHA-256 is known, with a memory of
+// what was read in it before.
+func MeasureAgain(ctx context.Context, file, sha256 string, s settings.Settings, m Memory, progress func(float64)) (*Result, error) {
+	c := reading{file, sha256, m, progress}
+	w, err := c.seen(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	found, err := c.clicks(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	r, err := assess(ctx, c, w, hear(found, s), s)
+	if err != nil {
+		return nil, err
+	}
+	r.Report.Clip.SHA256 = sha256
+	return r, nil
+}
+
 // assess turns what was seen and heard into events, measures and a report.
-func assess(ctx context.Context, file string, w *seen, h heard, s settings.Settings) (*Result, error) {
-	r := &Result{Report: blank(file, w, h, s), Interval: w.interval, Siting: clip.SitingOf(w.info)}
-	parts, refusal := cast.Choose(w.spots, w.balls, s.Track.Cast)
+func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Settings) (*Result, error) {
+	r := &Result{Report: blank(c.file, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info)}
+	parts, refusal := cast.Choose(w.Spots, w.Balls, s.Track.Cast)
 	r.Parts = parts
 	if refusal != nil {
-		if !w.lively && refusal.Code != cast.NoStroke {
+		if !w.Lively && refusal.Code != cast.NoStroke {
 			refusal = &cast.Refusal{Code: "nothing_moves", Text: "nothing moves in the clip",
 				Hint: "film the player from the front, the whole body in view, for the whole stroke"}
 		}
@@ -84,23 +96,23 @@ func assess(ctx context.Context, file string, w *seen, h heard, s settings.Setti
 	}
 	in, err := r.inMetres(parts, w, h, s)
 	if err != nil {
-		return nil, fmt.Errorf("%q: %w", file, err)
+		return nil, fmt.Errorf("%q: %w", c.file, err)
 	}
 	handed(&r.Report, parts, s)
 	if refusal == nil {
 		if r.Strokes, err = phase.Find(in.Input, s.Track.Phase); err != nil {
-			return nil, fmt.Errorf("%q: %w", file, err)
+			return nil, fmt.Errorf("%q: %w", c.file, err)
 		}
 		if len(r.Strokes) == 0 {
 			r.warn(cast.NoStroke, "no putting stroke was found: film the whole stroke, still for a second before it and three seconds after")
 		}
 	}
-	if err := r.player(ctx, file, w, parts, &in, s); err != nil {
+	if err := r.player(ctx, c, w, parts, &in, s); err != nil {
 		return nil, err
 	}
 	r.withLookUp(in, s)
 	if err := r.measure(w, parts, in, s); err != nil {
-		return nil, fmt.Errorf("%q: %w", file, err)
+		return nil, fmt.Errorf("%q: %w", c.file, err)
 	}
 	return r, nil
 }

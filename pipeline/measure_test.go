@@ -148,6 +148,7 @@ func TestMeasureAPuttEitherWay(t *testing.T) {
 		t.Errorf("verdict %v", v)
 	}
 	saves(t, right, file)
+	repeats(t, right, file)
 	measuresSlow(t, file, func(r *Result) { agrees(t, r, truth.Strokes[0]) })
 
 	spec.Camera.Mirrored = true

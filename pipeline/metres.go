@@ -42,8 +42,8 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 		Input: phase.Input{
 			Putter:         path.WithOwnNoise(path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path)),
 			Clicks:         h.clicks,
-			FrameInterval:  w.interval,
-			Exposure:       parts.Putter.Exposure * w.interval,
+			FrameInterval:  w.Interval,
+			Exposure:       parts.Putter.Exposure * w.Interval,
 			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
 			DirectionKnown: known,
 			Smoothing:      s.Track.Path,

@@ -12,7 +12,7 @@ import (
 // slower than the world's.
 func changesOfPace(w *seen) []float64 {
 	var at []float64
-	for _, c := range w.warnings {
+	for _, c := range w.Warnings {
 		if c.Code == clip.RateChanges {
 			at = append(at, c.T)
 		}

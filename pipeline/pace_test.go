@@ -73,7 +73,7 @@ func TestSpareClock(t *testing.T) {
 		}
 	}
 	const kept = 4 // lengths and angles come first
-	ramp := &seen{warnings: []clip.Warning{{Code: clip.TimeGap, T: 0.4}, {Code: clip.RateChanges, T: 0.7}}}
+	ramp := &seen{Warnings: []clip.Warning{{Code: clip.TimeGap, T: 0.4}, {Code: clip.RateChanges, T: 0.7}}}
 	got := all()
 	spareClock(got, changesOfPace(ramp))
 	for i, m := range got {
@@ -86,7 +86,7 @@ func TestSpareClock(t *testing.T) {
 		t.Errorf("%s lost its own reason: %q", last.ID, last.Reason)
 	}
 	got = all()
-	if spareClock(got, changesOfPace(&seen{warnings: ramp.warnings[:1]})); got[kept].Status != track.Measured {
+	if spareClock(got, changesOfPace(&seen{Warnings: ramp.Warnings[:1]})); got[kept].Status != track.Measured {
 		t.Errorf("a hole in the times took %s away", got[kept].ID)
 	}
 }

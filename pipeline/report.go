@@ -20,8 +20,8 @@ func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 	r := lesson.Report{
 		Schema: lesson.ReportSchema,
 		Clip: lesson.Clip{
-			File: filepath.Base(file), Width: w.info.Width, Height: w.info.Height, Frames: w.frames,
-			DurationS: *lesson.Number(w.last + w.interval), CaptureRate: captureRate(w.info),
+			File: filepath.Base(file), Width: w.Info.Width, Height: w.Info.Height, Frames: w.Frames,
+			DurationS: *lesson.Number(w.Last + w.Interval), CaptureRate: captureRate(w.Info),
 			Handedness: "unknown", HandednessSource: "not known", View: s.Sheet.View,
 		},
 		Camera: lesson.Camera{
@@ -30,29 +30,30 @@ func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 			DistanceM: assumed(s.Track.Measure.CameraDistance().Value, s.Track.Measure.CameraDistance().U),
 		},
 		Warnings: []lesson.Warning{},
-		MadeBy:   lesson.MadeBy{Version: Version, Settings: s.Fingerprint(settings.Measuring()...), Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
+		MadeBy: lesson.MadeBy{Version: Version, Settings: s.Fingerprint(settings.Measuring()...), Changed: s.Changed(settings.Measuring()...),
+			Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
 	}
-	if !w.info.Recorded.IsZero() {
-		r.Clip.RecordedAt, r.Clip.RecordedAtSource = w.info.Recorded.Format(time.RFC3339), w.info.RecordedFrom
+	if !w.Info.Recorded.IsZero() {
+		r.Clip.RecordedAt, r.Clip.RecordedAtSource = w.Info.Recorded.Format(time.RFC3339), w.Info.RecordedFrom
 	}
-	if w.shiftOK {
-		r.Camera.ShakePx = lesson.Estimate{Value: lesson.Number(w.shift), U95: lesson.Number(0.5), Source: "measured"}
+	if w.ShiftOK {
+		r.Camera.ShakePx = lesson.Estimate{Value: lesson.Number(w.Shift), U95: lesson.Number(0.5), Source: "measured"}
 	} else {
 		r.Camera.ShakePx = lesson.Estimate{Source: "not known"}
 	}
 	if !h.silent {
 		r.Sound = &lesson.Sound{OffsetS: 0, U95: deviceOffset, Source: "assumed"}
 	}
-	for _, c := range append(w.info.Warnings, w.warnings...) {
+	for _, c := range append(w.Info.Warnings, w.Warnings...) {
 		r.Warnings = append(r.Warnings, lesson.Warning{Code: c.Code, Text: c.Text})
 	}
-	if limit := s.Track.Steady.MaxShift * float64(max(w.info.Width, w.info.Height)) / 1920; w.shiftOK && w.shift > limit {
+	if limit := s.Track.Steady.MaxShift * float64(max(w.Info.Width, w.Info.Height)) / 1920; w.ShiftOK && w.Shift > limit {
 		r.Warnings = append(r.Warnings, lesson.Warning{Code: "camera_moved",
-			Text: fmt.Sprintf("the camera moved by %.1f px: put the phone on a tripod", w.shift)})
+			Text: fmt.Sprintf("the camera moved by %.1f px: put the phone on a tripod", w.Shift)})
 	}
-	if w.interval > 1/45. {
+	if w.Interval > 1/45. {
 		r.Warnings = append(r.Warnings, lesson.Warning{Code: "low_rate",
-			Text: fmt.Sprintf("%.0f frames/s: set the phone to 60 frames/s or more, times are half as sure at 30", 1/w.interval)})
+			Text: fmt.Sprintf("%.0f frames/s: set the phone to 60 frames/s or more, times are half as sure at 30", 1/w.Interval)})
 	}
 	return r
 }

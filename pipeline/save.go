@@ -19,7 +19,7 @@ const (
 	PathFile   = "path.csv"  // the putter's smoothed path
 )
 
-// Save writes a clip's results to a folder: the tracks, a still of each event,
+// Save writes a clip's results to a folder: a still of each event, the tracks,
 // and last the report, whose presence means that the rest is there. Stills of
 // an earlier run are removed first.
 func (r *Result) Save(ctx context.Context, file, dir string, s settings.Settings) error {
@@ -29,14 +29,6 @@ func (r *Result) Save(ctx context.Context, file, dir string, s settings.Settings
 	if err := clearOld(dir); err != nil {
 		return err
 	}
-	if err := lesson.WriteFile(filepath.Join(dir, TrackFile), func(w io.Writer) error { return lesson.WriteTracks(w, r.Observed) }); err != nil {
-		return err
-	}
-	if len(r.Smooth) > 0 {
-		if err := lesson.WriteFile(filepath.Join(dir, PathFile), func(w io.Writer) error { return lesson.WriteTracks(w, r.Smooth) }); err != nil {
-			return err
-		}
-	}
 	// Quick compression: the stills are for looking, and a night makes many.
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
 	err := r.Stills(ctx, file, s, func(st Still) error {
@@ -44,6 +36,20 @@ func (r *Result) Save(ctx context.Context, file, dir string, s settings.Settings
 	})
 	if err != nil {
 		return err
+	}
+	return r.SaveNumbers(dir)
+}
+
+// SaveNumbers writes a clip's results without the stills to a folder that holds
+// no earlier ones.
+func (r *Result) SaveNumbers(dir string) error {
+	if err := lesson.WriteFile(filepath.Join(dir, TrackFile), func(w io.Writer) error { return lesson.WriteTracks(w, r.Observed) }); err != nil {
+		return err
+	}
+	if len(r.Smooth) > 0 {
+		if err := lesson.WriteFile(filepath.Join(dir, PathFile), func(w io.Writer) error { return lesson.WriteTracks(w, r.Smooth) }); err != nil {
+			return err
+		}
 	}
 	data, err := r.Report.Marshal()
 	if err != nil {

@@ -1,58 +1,181 @@
 package main
 
 import (
+	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"strokereel/pipeline"
+	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/night"
+	"strokereel/pipeline/runs"
+	"strokereel/pipeline/settings"
 )
 
 var errNoStroke = errors.New("no stroke was measured")
 
 func (a *app) measureCommand() *cobra.Command {
-	var out string
+	var out, run, like string
 	c := &cobra.Command{
 		Use:   "measure CLIP --out DIR",
-		Short: "measure the strokes in one clip",
+		Short: "measure the strokes in one clip, or in many side by side",
 		Long: "measure reads a clip once, finds sticker, ball, events and lengths, and writes to DIR:\n" +
 			"  report.json           events and measures with their uncertainty, or why there are none\n" +
 			"  track.csv, path.csv   what was seen in each frame, and the smoothed path of the putter\n" +
 			"  stroke-N-EVENT.png    an annotated still of each event\n" +
-			"It ends with 3 when no stroke could be measured; the report then says why.",
-		Example: "  strokereel measure before.mp4 --out results/before",
+			"It ends with 3 when no stroke could be measured; the report then says why.\n\n" +
+			"With --run NAME it measures many clips, on all cores, into a run of that name: a folder\n" +
+			"DIR/NAME with the results of each clip, without stills, and the settings. Runs with other\n" +
+			"settings stay beside it, for compare. What is done already is not done again, and frames\n" +
+			"are read again only for settings that reading follows. A sheet (lesson.yaml) beside the\n" +
+			"clips counts, but --set wins over it. Clips of a student whose card does not allow\n" +
+			"the purpose bench are left out.\n\n" +
+			"With --like REPORT the settings are those of an earlier report, which is so repeated.",
+		Example: "  strokereel measure before.mp4 --out results/before\n" +
+			"  strokereel measure before.mp4 --like results/before/report.json --out again\n" +
+			"  strokereel measure --run plain clips\n" +
+			"  strokereel measure --run late-stop --set track.phase.stop_distance=4 clips",
 		Args: a.args(func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return fmt.Errorf("name one clip (got %d)", len(args))
-			}
-			if out == "" {
+			switch {
+			case run != "" && len(args) == 0:
+				return errors.New("name the clips of the run, or folders of clips")
+			case run == "" && len(args) != 1:
+				return fmt.Errorf("name one clip (got %d), or give the run of several a name: --run NAME", len(args))
+			case run == "" && out == "":
 				return errors.New("say where the results go: --out DIR")
 			}
 			return nil
 		}),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.settings()
+			base, err := a.settingsLike(like)
 			if err != nil {
 				return err
 			}
-			name := filepath.Base(args[0])
-			r, err := pipeline.Measure(cmd.Context(), args[0], s, func(share float64) { a.voice.progress("measuring "+name, share) })
-			if err != nil {
-				return refused(err)
+			if run != "" {
+				return a.measureRun(cmd, runs.Job{Dir: orElse(out, runsDir), Profiles: []runs.Profile{{Name: run, Base: base, Sets: a.sets}}}, args)
 			}
-			if err := r.Save(cmd.Context(), args[0], out, s); err != nil {
-				return err
-			}
-			a.voice.say("%s: %s", name, r.Verdict())
-			a.voice.say("results in %s", out)
-			if r.Measured() == 0 {
-				return coded{fmt.Errorf("%q: %w", args[0], errNoStroke), exitSomeFailed, ""}
-			}
-			return nil
+			return a.measureOne(cmd, args[0], out, like, base)
 		},
 	}
-	c.Flags().StringVar(&out, "out", "", "write the results to `DIR`")
+	c.Flags().StringVar(&out, "out", "", "write the results to `DIR` (of runs: "+runsDir+")")
+	c.Flags().StringVar(&run, "run", "", "measure many clips into a run called `NAME`")
+	c.Flags().StringVar(&like, "like", "", "with the settings of the report in `FILE`")
 	return c
+}
+
+// runsDir holds runs unless another folder is named.
+const runsDir = "runs"
+
+func orElse(s, otherwise string) string {
+	if s == "" {
+		return otherwise
+	}
+	return s
+}
+
+// settingsLike returns the settings in force, or those of an earlier report
+// changed by the sets.
+func (a *app) settingsLike(report string) (settings.Settings, error) {
+	if report == "" {
+		return a.settings()
+	}
+	if a.settingsFile != "" {
+		return settings.Settings{}, usage(errors.New("--like and --settings both say which settings"), "")
+	}
+	r, err := readReport(report)
+	if err != nil {
+		return settings.Settings{}, err
+	}
+	s, err := settings.Of(r.MadeBy.Changed, r.MadeBy.Settings)
+	if err != nil {
+		return s, fmt.Errorf("the report %q of version %s: %w", report, r.MadeBy.Version, err)
+	}
+	if err := s.Apply(a.sets); err != nil {
+		return s, usage(err, "")
+	}
+	return s, usage(s.Validate(), "")
+}
+
+func readReport(path string) (lesson.Report, error) {
+	var r lesson.Report
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return r, fmt.Errorf("reading the report: %w", err)
+	}
+	if err := json.Unmarshal(data, &r); err != nil || r.Schema != lesson.ReportSchema {
+		return r, fmt.Errorf("%q is no report of a clip", path)
+	}
+	return r, nil
+}
+
+func (a *app) measureOne(cmd *cobra.Command, clip, out, like string, s settings.Settings) error {
+	name := filepath.Base(clip)
+	var earlier []byte // before its folder may be overwritten
+	if like != "" {
+		var err error
+		if earlier, err = os.ReadFile(like); err != nil {
+			return fmt.Errorf("reading the report: %w", err)
+		}
+	}
+	r, err := pipeline.Measure(cmd.Context(), clip, s, func(share float64) { a.voice.progress("measuring "+name, share) })
+	if err != nil {
+		return refused(err)
+	}
+	if err := r.Save(cmd.Context(), clip, out, s); err != nil {
+		return err
+	}
+	a.voice.say("%s: %s", name, r.Verdict())
+	a.voice.say("results in %s", out)
+	if like != "" {
+		again, err := r.Report.Marshal()
+		if err != nil {
+			return err
+		}
+		if bytes.Equal(earlier, again) {
+			a.voice.say("the report is the same as %s", like)
+		} else {
+			a.voice.say("the report differs from %s: another clip, program or setting", like)
+		}
+	}
+	if r.Measured() == 0 {
+		return coded{fmt.Errorf("%q: %w", clip, errNoStroke), exitSomeFailed, ""}
+	}
+	return nil
+}
+
+// measureRun measures the clips into the profiles' runs.
+func (a *app) measureRun(cmd *cobra.Command, j runs.Job, paths []string) error {
+	var err error
+	if j.Clips, err = runs.Find(paths...); err != nil {
+		return err
+	}
+	kept, failed := 0, 0
+	j.Lanes, j.Today = night.Lanes(j.Profiles[0].Base.Night), time.Now()
+	j.Told = func(e runs.Event) {
+		if e.Kept {
+			kept++
+		}
+		if e.Failed != "" {
+			failed++
+			a.voice.say("%s: %s", e.Clip, e.Failed)
+		}
+		a.voice.progress("measuring", float64(e.Done)/float64(e.Total))
+	}
+	all, err := runs.Measure(cmd.Context(), j)
+	if err != nil {
+		return err
+	}
+	for _, r := range all {
+		a.voice.say("run %s: %d clips, %d of them done before, %d failed; in %s", r.Name, len(j.Clips), kept, failed, r.Dir)
+	}
+	if failed > 0 {
+		return coded{fmt.Errorf("%d of %d clips have no results", failed, len(j.Clips)), exitSomeFailed, ""}
+	}
+	return nil
 }

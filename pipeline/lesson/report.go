@@ -120,7 +120,8 @@ type Warning struct {
 // MadeBy says what made the report, so that it can be repeated.
 type MadeBy struct {
 	Version  string            `json:"version"`
-	Settings string            `json:"settings"` // fingerprint
+	Settings string            `json:"settings"`          // fingerprint
+	Changed  map[string]string `json:"changed,omitempty"` // settings that were not at their defaults
 	Steps    map[string]string `json:"steps"`
 }
 

@@ -7,12 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"strokereel/pipeline/clip"
 	"strokereel/pipeline/sheet"
 )
-
-// endings are the endings of names of clips as phones, messengers and cameras
-// write them. Whether one is a clip its bytes decide.
-var endings = []string{".mp4", ".mov", ".m4v", ".3gp", ".mkv", ".webm", ".avi", ".ts", ".mts"}
 
 // found is a lesson as it lies in the inbox.
 type found struct {
@@ -89,13 +86,13 @@ func (l *found) take(path, name string) {
 			inner := filepath.Join(path, e.Name())
 			switch {
 			case hidden(e.Name()):
-			case isClip(e.Name()) && !isFolder(inner):
+			case clip.Named(e.Name()) && !isFolder(inner):
 				l.clips = append(l.clips, foundClip{name + "/" + e.Name(), inner, role})
 			default:
 				l.passed = append(l.passed, name+"/"+e.Name())
 			}
 		}
-	case isClip(name) && !isFolder(path):
+	case clip.Named(name) && !isFolder(path):
 		l.clips = append(l.clips, foundClip{name, path, role})
 	default:
 		l.passed = append(l.passed, name)
@@ -122,10 +119,6 @@ func roleIn(name string) sheet.Role {
 // hidden files are the systems' own; phones leave "._" beside every clip.
 func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 
-func isClip(name string) bool {
-	return slices.Contains(endings, strings.ToLower(filepath.Ext(name)))
-}
-
 func isFolder(path string) bool {
 	st, err := os.Stat(path)
 	return err == nil && st.IsDir()
@@ -136,42 +129,3 @@ func sameFile(a, b string) bool {
 	sb, errB := os.Stat(b)
 	return errA == nil && errB == nil && os.SameFile(sa, sb)
 }
-
-// readWritten reads what people wrote about a lesson. The bytes are part of its
-// key.
-func readWritten(dir string) (s sheet.Sheet, fixes sheet.Corrections, bytes []byte, err error) {
-	var card sheet.Card
-	for _, f := range []struct {
-		name  string
-		parse func([]byte) error
-	}{
-		{sheet.SheetFile, func(b []byte) (err error) { s, err = sheet.ParseSheet(b); return }},
-		{sheet.CardFile, func(b []byte) (err error) { card, err = sheet.ParseCard(b); return }},
-		{sheet.CorrectionsFile, func(b []byte) (err error) { fixes, err = sheet.ParseCorrections(b); return }},
-	} {
-		data, err := os.ReadFile(filepath.Join(dir, f.name))
-		if os.IsNotExist(err) {
-			continue
-		}
-		if err == nil {
-			err = f.parse(data)
-		}
-		if err != nil {
-			return s, fixes, nil, &writtenWrong{f.name, err}
-		}
-		bytes = fmt.Appendf(bytes, "%s %d\n%s", f.name, len(data), data)
-	}
-	if s, err = s.With(card); err != nil {
-		return s, fixes, nil, &writtenWrong{sheet.CardFile, err}
-	}
-	return s, fixes, bytes, nil
-}
-
-// writtenWrong is a sheet, card or corrections that cannot be followed.
-type writtenWrong struct {
-	file  string
-	cause error
-}
-
-func (w *writtenWrong) Error() string { return w.file + ": " + w.cause.Error() }
-func (w *writtenWrong) Unwrap() error { return w.cause }

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
@@ -56,7 +57,7 @@ func (b *box) put(name, text string) string {
 	b.t.Helper()
 	path := filepath.Join(b.in, filepath.FromSlash(name))
 	must(b.t, os.MkdirAll(filepath.Dir(path), 0o755))
-	if isClip(name) {
+	if clip.Named(name) {
 		text += "\n" + name
 	}
 	must(b.t, os.WriteFile(path, []byte(text), 0o644))

@@ -15,8 +15,8 @@ func clipTime(o settings.Night) time.Duration {
 	return time.Duration(o.ClipTime * float64(time.Minute))
 }
 
-// lanes is how many clips are measured at the same time.
-func lanes(o settings.Night) int {
+// Lanes is how many clips are measured at the same time.
+func Lanes(o settings.Night) int {
 	if o.Lanes > 0 {
 		return o.Lanes
 	}

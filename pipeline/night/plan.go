@@ -2,8 +2,6 @@ package night
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -76,7 +74,8 @@ func newPlan(ctx context.Context, j Job, f *facts, l found) (*plan, error) {
 	if len(l.passed) > 0 {
 		p.notes = append(p.notes, "Passed over: "+plain(strings.Join(l.passed, ", "))+".")
 	}
-	s, fixes, written, err := readWritten(l.dir)
+	note, err := sheet.ReadFolder(l.dir)
+	s, fixes, written := note.Sheet, note.Corrections, note.Bytes
 	if err != nil {
 		p.block(Need{What: "What is written about the lesson cannot be followed: " + plain(err.Error()), Do: "correct that line"})
 		return p, nil
@@ -169,7 +168,7 @@ func (c *planClip) fingerprint() string {
 	if c.sha256 == "" {
 		return ""
 	}
-	return fingerprint(format, pipeline.Version, pipeline.TrackVersion, pipeline.MeasureVersion, c.sha256, filepath.Base(c.Path), c.Settings.Fingerprint(settings.Measuring()...))
+	return pipeline.Fingerprint(format, pipeline.ResultKey(c.sha256, filepath.Base(c.Path), c.Settings))
 }
 
 // fingerprint of a lesson's result.
@@ -178,16 +177,7 @@ func (p *plan) fingerprint(j Job, written []byte) string {
 	for _, c := range p.clips {
 		parts = append(parts, c.key, c.folder, c.Impact)
 	}
-	return fingerprint(parts...)
-}
-
-// fingerprint of any values whose Go form says all about them.
-func fingerprint(parts ...any) string {
-	h := sha256.New()
-	for _, p := range parts {
-		fmt.Fprintf(h, "%#v\n", p)
-	}
-	return hex.EncodeToString(h.Sum(nil))[:24]
+	return pipeline.Fingerprint(parts...)
 }
 
 // shown lists the clips that a reel can show.

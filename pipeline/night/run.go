@@ -39,7 +39,7 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 	}
 	var working sync.WaitGroup
 	next := make(chan *job)
-	for range lanes(r.job.Settings.Night) {
+	for range Lanes(r.job.Settings.Night) {
 		working.Go(func() {
 			for j := range next {
 				r.clip(ctx, j)

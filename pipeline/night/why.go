@@ -18,16 +18,16 @@ type origin map[string]string
 func (p *plan) origin(j Job, written []byte) origin {
 	o := origin{
 		"the program's way of keeping results": format,
-		"the settings of the film":             fingerprint(j.ReelVersion),
-		"what is written about the lesson":     fingerprint(string(written)),
-		"what was assumed or is needed":        fingerprint(p.notes, p.needs),
+		"the settings of the film":             pipeline.Fingerprint(j.ReelVersion),
+		"what is written about the lesson":     pipeline.Fingerprint(string(written)),
+		"what was assumed or is needed":        pipeline.Fingerprint(p.notes, p.needs),
 	}
 	for _, c := range p.clips {
 		name := plain(c.Name)
-		o["the clip "+name] = fingerprint(c.sha256)
-		o["the place of "+name] = fingerprint(c.folder, c.Impact)
+		o["the clip "+name] = pipeline.Fingerprint(c.sha256)
+		o["the place of "+name] = pipeline.Fingerprint(c.folder, c.Impact)
 		o["the settings that "+name+" is measured with"] = c.Settings.Fingerprint(settings.Measuring()...)
-		o["the program that measures "+name] = fingerprint(pipeline.Version, pipeline.TrackVersion, pipeline.MeasureVersion)
+		o["the program that measures "+name] = pipeline.ProgramKey(c.Settings)
 	}
 	return o
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -95,19 +96,27 @@ func Load(path string, sets []string) (Settings, error) {
 			return Settings{}, fmt.Errorf("settings %q: %w", path, err)
 		}
 	}
-	for _, set := range sets {
-		key, value, ok := strings.Cut(set, "=")
-		if !ok {
-			return Settings{}, fmt.Errorf("--set %q: write key=value", set)
-		}
-		if err := s.Set(strings.TrimSpace(key), strings.TrimSpace(value)); err != nil {
-			return Settings{}, fmt.Errorf("--set: %w", err)
-		}
+	if err := s.Apply(sets); err != nil {
+		return Settings{}, err
 	}
 	if err := s.Validate(); err != nil {
 		return Settings{}, fmt.Errorf("settings: %w", err)
 	}
 	return s, nil
+}
+
+// Apply changes settings by sets of the form key=value.
+func (s *Settings) Apply(sets []string) error {
+	for _, set := range sets {
+		key, value, ok := strings.Cut(set, "=")
+		if !ok {
+			return fmt.Errorf("--set %q: write key=value", set)
+		}
+		if err := s.Set(strings.TrimSpace(key), strings.TrimSpace(value)); err != nil {
+			return fmt.Errorf("--set: %w", err)
+		}
+	}
+	return nil
 }
 
 // Set changes one setting by its dotted key.
@@ -151,11 +160,55 @@ func Films() []string { return []string{"clip", "track.sound", "reel"} }
 // from.
 func (s Settings) Fingerprint(sections ...string) string {
 	h := sha256.New()
-	for _, f := range fields(&s) {
-		within := func(section string) bool { return strings.HasPrefix(f.key, section+".") }
-		if len(sections) == 0 || slices.ContainsFunc(sections, within) {
-			fmt.Fprintf(h, "%s=%s\n", f.key, f.text())
-		}
+	for _, f := range within(fields(&s), sections) {
+		fmt.Fprintf(h, "%s=%s\n", f.key, f.text())
 	}
 	return hex.EncodeToString(h.Sum(nil))[:16]
+}
+
+// Changed lists the settings in some sections, or in all when none is named, that
+// are not at their defaults; nil when all are.
+func (s Settings) Changed(sections ...string) map[string]string {
+	var out map[string]string
+	defaults := Default()
+	was := within(fields(&defaults), sections)
+	for i, f := range within(fields(&s), sections) {
+		if f.text() == was[i].text() {
+			continue
+		}
+		if out == nil {
+			out = map[string]string{}
+		}
+		out[f.key] = f.text()
+	}
+	return out
+}
+
+// within keeps the fields of some sections; of all when none is named.
+func within(all []field, sections []string) []field {
+	if len(sections) == 0 {
+		return all
+	}
+	var out []field
+	for _, f := range all {
+		if slices.ContainsFunc(sections, func(section string) bool { return strings.HasPrefix(f.key, section+".") }) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Of returns the settings of which a report keeps the changes from the defaults
+// and, to make sure, the fingerprint.
+func Of(changed map[string]string, fingerprint string) (Settings, error) {
+	s := Default()
+	for _, key := range slices.Sorted(maps.Keys(changed)) {
+		if err := s.Set(key, changed[key]); err != nil {
+			return Settings{}, err
+		}
+	}
+	if s.Fingerprint(Measuring()...) != fingerprint {
+		return Settings{}, errors.New("its settings cannot be restored: defaults have changed since it was made")
+	}
+	return s, s.Validate()
 }

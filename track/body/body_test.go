@@ -140,12 +140,12 @@ func TestBandsAreFollowed(t *testing.T) {
 		here.Next(f)
 		there.Next(mirror(f))
 	}
-	tracks := here.Tracks(Scene{Toward: 1, SiteX: 0.5, SiteY: 0.5})
+	tracks := here.Patches().Tracks(Scene{Toward: 1, SiteX: 0.5, SiteY: 0.5})
 	if len(tracks) != 3 {
 		t.Fatalf("got %d tracks, want 3", len(tracks))
 	}
 	mirrored := map[string]track.Track{}
-	for _, tr := range there.Tracks(Scene{Toward: -1, SiteX: 0.5, SiteY: 0.5}) {
+	for _, tr := range there.Patches().Tracks(Scene{Toward: -1, SiteX: 0.5, SiteY: 0.5}) {
 		mirrored[tr.Object] = tr
 	}
 	for _, tr := range tracks {
@@ -176,7 +176,7 @@ func TestBandHalfHiddenIsNotSeen(t *testing.T) {
 		}
 		b.Next(c.frame(i, 1, rng))
 	}
-	tr := b.Tracks(Scene{Toward: 1})
+	tr := b.Patches().Tracks(Scene{Toward: 1})
 	if len(tr) != 1 {
 		t.Fatalf("got %d tracks, want 1", len(tr))
 	}

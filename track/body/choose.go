@@ -29,43 +29,73 @@ const aside = 0.85
 // leastSeen is the share of the frames in which a band must be seen to be one.
 const leastSeen = 0.25
 
+// Patches are the patches of the bands' colours that were followed through a
+// clip: plain data, from which Tracks tells the places of the body once the
+// scene is known.
+type Patches struct {
+	Places [][]string     // of each colour, the places that wear it
+	Stamps []track.Sample // one unseen sample per frame
+	All    []Patch
+}
+
+// Patch is one patch, chroma px. It has a sample for each frame from its first on.
+type Patch struct {
+	Colour  int // index of its places
+	Samples []track.Sample
+	Areas   []float64 // one per sample
+	Seen    int       // samples in which it is seen
+	Chroma  float64   // how far from grey, levels
+	Wide    float64   // half of the larger side
+}
+
+// Patches returns what was followed so far.
+func (b *Bands) Patches() Patches {
+	p := Patches{Stamps: b.stamps}
+	for _, c := range b.classes {
+		p.Places = append(p.Places, c.worn.places)
+	}
+	for _, o := range b.blobs {
+		p.All = append(p.All, Patch{o.class, o.samples, o.areas, o.seen, o.chroma, o.wide})
+	}
+	return p
+}
+
 // Tracks returns the places of the body that were found, px, at most one track
 // each, in the order of the options.
-func (b *Bands) Tracks(sc Scene) []track.Track {
+func (p Patches) Tracks(sc Scene) []track.Track {
 	var out []track.Track
-	for k, c := range b.classes {
-		found := b.candidates(k, sc)
-		places := c.worn.places
+	for k, places := range p.Places {
+		found := p.candidates(k, sc)
 		if len(found) < len(places) && len(places) == 2 {
 			continue // which of the two it is cannot be told
 		}
 		found = found[:min(len(found), len(places))]
 		if len(found) == 2 {
 			// The lead place is the one on the target's side.
-			slices.SortFunc(found, func(p, q *blob) int {
-				if (p.middle()-q.middle())*sc.Toward > 0 {
+			slices.SortFunc(found, func(a, b Patch) int {
+				if (a.middle()-b.middle())*sc.Toward > 0 {
 					return -1
 				}
 				return 1
 			})
 		}
 		for i, o := range found {
-			out = append(out, b.trackOf(o, places[i], sc))
+			out = append(out, p.trackOf(o, places[i], sc))
 		}
 	}
 	return out
 }
 
-// candidates lists the blobs that can be a joint, the likeliest first.
-func (b *Bands) candidates(k int, sc Scene) []*blob {
-	var out []*blob
-	reach := reachOf[joint(b.classes[k].worn.places[0])]
-	for _, o := range b.blobs {
-		if o.class != k || float64(o.seen) < leastSeen*float64(b.frames) || o.seen < 5 {
+// candidates lists the patches that can be a joint, the likeliest first.
+func (p Patches) candidates(k int, sc Scene) []Patch {
+	var out []Patch
+	reach := reachOf[joint(p.Places[k][0])]
+	for _, o := range p.All {
+		if o.Colour != k || float64(o.Seen) < leastSeen*float64(len(p.Stamps)) || o.Seen < 5 {
 			continue
 		}
 		if sc.PxPerM > 0 {
-			first := o.samples[slices.IndexFunc(o.samples, func(s track.Sample) bool { return s.Seen })]
+			first := o.Samples[slices.IndexFunc(o.Samples, func(s track.Sample) bool { return s.Seen })]
 			up, side := (sc.Y-2*first.Y)/sc.PxPerM, math.Abs(2*first.X-sc.X)/sc.PxPerM
 			if up < reach[0] || up > reach[1] || side > aside {
 				continue
@@ -74,15 +104,15 @@ func (b *Bands) candidates(k int, sc Scene) []*blob {
 		out = append(out, o)
 	}
 	// Cloth is more colourful than what else has its hue.
-	worth := func(o *blob) float64 { return float64(o.seen) * o.chroma * o.chroma }
-	slices.SortStableFunc(out, func(p, q *blob) int { return cmp.Compare(worth(q), worth(p)) })
+	worth := func(o Patch) float64 { return float64(o.Seen) * o.Chroma * o.Chroma }
+	slices.SortStableFunc(out, func(a, b Patch) int { return cmp.Compare(worth(b), worth(a)) })
 	return out
 }
 
-// middle is the median of a blob's x.
-func (o *blob) middle() float64 {
+// middle is the median of a patch's x.
+func (o Patch) middle() float64 {
 	var x []float64
-	for _, s := range o.samples {
+	for _, s := range o.Samples {
 		if s.Seen {
 			x = append(x, s.X)
 		}
@@ -95,16 +125,16 @@ func (o *blob) middle() float64 {
 // hidden: its middle is then off by up to half of what is missing.
 const partHidden = 0.88
 
-// trackOf turns a blob into luma pixels. A band that shows less of itself than
+// trackOf turns a patch into luma pixels. A band that shows less of itself than
 // usual is less sure.
-func (b *Bands) trackOf(o *blob, place string, sc Scene) track.Track {
+func (p Patches) trackOf(o Patch, place string, sc Scene) track.Track {
 	tr := track.Track{Object: place}
-	tr.Samples = append(tr.Samples, b.stamps[:len(b.stamps)-len(o.samples)]...)
+	tr.Samples = append(tr.Samples, p.Stamps[:len(p.Stamps)-len(o.Samples)]...)
 	usual := median(seenAreas(o))
-	for i, s := range o.samples {
+	for i, s := range o.Samples {
 		if s.Seen {
-			if part := o.areas[i] / usual; part < partHidden {
-				s.U = math.Hypot(s.U, (1-part)*o.wide/2)
+			if part := o.Areas[i] / usual; part < partHidden {
+				s.U = math.Hypot(s.U, (1-part)*o.Wide/2)
 			}
 			s.X, s.Y, s.U = 2*s.X+sc.SiteX, 2*s.Y+sc.SiteY, 2*s.U
 		}
@@ -113,9 +143,9 @@ func (b *Bands) trackOf(o *blob, place string, sc Scene) track.Track {
 	return tr
 }
 
-func seenAreas(o *blob) []float64 {
+func seenAreas(o Patch) []float64 {
 	var out []float64
-	for _, a := range o.areas {
+	for _, a := range o.Areas {
 		if a > 0 {
 			out = append(out, a)
 		}

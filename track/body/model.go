@@ -38,6 +38,16 @@ type Model struct {
 	raw              []byte
 }
 
+// Installed reports whether both files of the model are in a folder.
+func Installed(folder string) bool {
+	for _, name := range []string{detectorFile, jointsFile} {
+		if _, err := os.Stat(filepath.Join(folder, name)); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
 // OpenModel reads the model from a folder; ErrNoModel when it is not there.
 func OpenModel(folder string) (*Model, error) {
 	detector, err := network(filepath.Join(folder, detectorFile), detectorHash, "Identity", "Identity_1")

@@ -1,0 +1,124 @@
+package pipeline
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"math"
+
+	"strokereel/pipeline/clip"
+	"strokereel/pipeline/settings"
+	"strokereel/track"
+	"strokereel/track/body"
+	"strokereel/track/sound"
+)
+
+// Memory keeps what reading a clip gave, by name, so that another measuring
+// with settings that do not touch the reading need not read again. What it gives
+// back is exactly what was kept.
+type Memory interface {
+	// Recall fills in what was kept under a name and reports whether there was
+	// anything.
+	Recall(name string, v any) bool
+	Keep(name string, v any) error
+}
+
+// recalled returns what the memory has under a name; else it is found and kept.
+// Without a memory it is only found.
+func recalled[T any](m Memory, name func() string, find func() (T, error)) (T, error) {
+	if m == nil {
+		return find()
+	}
+	var v T
+	key := name()
+	if m.Recall(key, &v) {
+		return v, nil
+	}
+	v, err := find()
+	if err != nil {
+		return v, err
+	}
+	return v, m.Keep(key, v)
+}
+
+// Fingerprint is a short name for values whose Go form says all about them.
+func Fingerprint(parts ...any) string {
+	h := sha256.New()
+	for _, p := range parts {
+		fmt.Fprintf(h, "%#v\n", p)
+	}
+	return hex.EncodeToString(h.Sum(nil))[:24]
+}
+
+// ResultKey is the fingerprint of all that a clip's report follows from: its
+// bytes, its name as the report shows it, the settings and the program.
+func ResultKey(sha256, name string, s settings.Settings) string {
+	return Fingerprint(ProgramKey(s), sha256, name, s.Fingerprint(settings.Measuring()...))
+}
+
+// ProgramKey is the fingerprint of what measures: the versions of the steps, and
+// whether the body model is installed.
+func ProgramKey(s settings.Settings) string {
+	return Fingerprint(Version, TrackVersion, MeasureVersion, body.Installed(modelFolder(s.Track.Body)))
+}
+
+// reading is a clip's file with what is remembered of it.
+type reading struct {
+	file, sha256 string
+	memory       Memory
+	progress     func(float64)
+}
+
+// seen returns what the first reading of the frames finds.
+func (c reading) seen(ctx context.Context, s settings.Settings) (*seen, error) {
+	w, err := recalled(c.memory, func() string {
+		return "seen-" + Fingerprint(Version, TrackVersion, c.sha256,
+			s.Fingerprint("clip", "track.marker", "track.ball", "track.body", "track.steady"))
+	}, func() (*seen, error) { return follow(ctx, c.file, s, c.progress) })
+	if err == nil {
+		w.Info.Path = c.file // the same bytes may have moved
+	}
+	return w, err
+}
+
+// clicks are the clicks in a clip's sound; silent when it has none.
+type clicks struct {
+	Found  []sound.Click
+	Silent bool
+}
+
+func (c reading) clicks(ctx context.Context, s settings.Settings) (clicks, error) {
+	return recalled(c.memory, func() string {
+		return "clicks-" + Fingerprint(Version, TrackVersion, c.sha256, s.Fingerprint("clip", "track.sound"))
+	}, func() (clicks, error) {
+		samples, err := clip.Sound(ctx, c.file, s.Clip)
+		if errors.Is(err, clip.ErrNoSound) {
+			return clicks{Silent: true}, nil
+		}
+		if err != nil {
+			return clicks{}, err
+		}
+		found, err := sound.Clicks(samples, s.Track.Sound)
+		return clicks{Found: found}, err
+	})
+}
+
+// closer is what the second reading finds: two points of the shaft and, with the
+// body model, the joints.
+type closer struct{ Shaft, Joints []track.Track }
+
+// look is all that the second reading goes by.
+type look struct {
+	spans    []span
+	sticker  track.Track
+	pxPerM   float64
+	leftward bool // the target is at the picture's left
+}
+
+// key names a look's result.
+func (l look) key(c reading, s settings.Settings) string {
+	return "closer-" + Fingerprint(Version, TrackVersion, c.sha256, s.Fingerprint("clip", "track.body"),
+		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward)
+}
