@@ -3,8 +3,6 @@ package ball
 import (
 	"math"
 	"slices"
-
-	"strokereel/track"
 )
 
 // circle is a round bright thing: centre and radius in px, and how clearly it
@@ -27,13 +25,13 @@ type window struct{ x0, y0, x1, y1 float64 }
 // r1. The score of a circle is the mean rise of brightness across its edge,
 // counted as zero unless at least three quarters of the edge rise by least:
 // the ball may touch the head on one side.
-func find(f *track.Frame, w window, r0, r1, least float64) (circle, bool) {
+func find(p plane, w window, r0, r1, least float64) (circle, bool) {
 	best := circle{}
 	step := math.Max(1, r0/4)
 	for r := r0; r <= r1+1e-9; r += math.Max(0.5, (r1-r0)/6) {
 		for y := w.y0; y <= w.y1; y += step {
 			for x := w.x0; x <= w.x1; x += step {
-				if s := edgeScore(f, x, y, r, least); s > best.score {
+				if s := edgeScore(p, x, y, r, least); s > best.score {
 					best = circle{x, y, r, s}
 				}
 			}
@@ -54,7 +52,7 @@ func find(f *track.Frame, w window, r0, r1, least float64) (circle, bool) {
 				if c.r < r0 || c.r > r1 {
 					continue
 				}
-				if c.score = edgeScore(f, c.x, c.y, c.r, least); c.score > best.score+1e-9 {
+				if c.score = edgeScore(p, c.x, c.y, c.r, least); c.score > best.score+1e-9 {
 					best, again = c, true
 				}
 			}
@@ -64,16 +62,16 @@ func find(f *track.Frame, w window, r0, r1, least float64) (circle, bool) {
 }
 
 // edgeScore returns the mean rise of brightness across a circle's edge, or 0.
-func edgeScore(f *track.Frame, x, y, r, least float64) float64 {
+func edgeScore(p plane, x, y, r, least float64) float64 {
 	const cap = 60 // levels; one glaring stretch of edge must not carry the rest
 	in, out := r-math.Max(1.2, 0.14*r), r+math.Max(1.2, 0.14*r)
-	if x-out < 0 || y-out < 0 || x+out >= float64(f.Width-1) || y+out >= float64(f.Height-1) {
+	if x-out < 0 || y-out < 0 || x+out >= float64(p.w-1) || y+out >= float64(p.h-1) {
 		return 0
 	}
 	good, sum := 0, 0.0
 	for k := 0; k < rays; k++ {
-		a := float64(f.Y[int(y+in*rayY[k]+0.5)*f.Width+int(x+in*rayX[k]+0.5)])
-		b := float64(f.Y[int(y+out*rayY[k]+0.5)*f.Width+int(x+out*rayX[k]+0.5)])
+		a := float64(p.pix[int(y+in*rayY[k]+0.5)*p.w+int(x+in*rayX[k]+0.5)])
+		b := float64(p.pix[int(y+out*rayY[k]+0.5)*p.w+int(x+out*rayX[k]+0.5)])
 		d := a - b
 		if d > least {
 			good++
@@ -92,15 +90,15 @@ func edgeScore(f *track.Frame, x, y, r, least float64) float64 {
 // centroid returns the middle of what is brighter than the surroundings within
 // reach of (x, y): the ball's centre but for a shading that stays the same as
 // it rolls. share is the bright area as a share of the ball's.
-func centroid(f *track.Frame, x, y, r, reachX float64, floor, level float64) (cx, cy, share float64) {
+func centroid(p plane, x, y, r, reachX float64, floor, level float64) (cx, cy, share float64) {
 	cx, cy = x, y
 	for pass := 0; pass < 3; pass++ {
 		var m, mx, my float64
 		x0, x1 := int(math.Ceil(cx-reachX)), int(math.Floor(cx+reachX))
 		y0, y1 := int(math.Ceil(cy-r-1.5)), int(math.Floor(cy+r+1.5))
-		for j := max(0, y0); j <= min(f.Height-1, y1); j++ {
-			for i := max(0, x0); i <= min(f.Width-1, x1); i++ {
-				p := (float64(f.Y[j*f.Width+i]) - floor) / (level - floor)
+		for j := max(0, y0); j <= min(p.h-1, y1); j++ {
+			for i := max(0, x0); i <= min(p.w-1, x1); i++ {
+				p := (float64(p.pix[j*p.w+i]) - floor) / (level - floor)
 				if p < 0.25 {
 					continue
 				}
@@ -124,11 +122,11 @@ func centroid(f *track.Frame, x, y, r, reachX float64, floor, level float64) (cx
 // motion is symmetric about that place, a mark that turns with the ball lies
 // inside, and the head that follows is on the other side. It reports false when
 // no row shows the edge.
-func middle(f *track.Frame, x, y, r, side, floor, level float64) (float64, bool) {
+func middle(p plane, x, y, r, side, floor, level float64) (float64, bool) {
 	half := (floor + level) / 2
 	var found []float64
 	for j := int(math.Ceil(y - r/2)); j <= int(math.Floor(y+r/2)); j++ {
-		if j < 0 || j >= f.Height {
+		if j < 0 || j >= p.h {
 			continue
 		}
 		dy := float64(j) - y
@@ -136,10 +134,10 @@ func middle(f *track.Frame, x, y, r, side, floor, level float64) (float64, bool)
 		start := int(math.Round(x + side*(r+5)))
 		for k := 0; k < int(r)+5; k++ {
 			at := start - int(side)*k
-			if at < 1 || at >= f.Width-1 {
+			if at < 1 || at >= p.w-1 {
 				continue
 			}
-			outer, inner := float64(f.Y[j*f.Width+at+int(side)]), float64(f.Y[j*f.Width+at])
+			outer, inner := float64(p.pix[j*p.w+at+int(side)]), float64(p.pix[j*p.w+at])
 			if outer < half && inner >= half {
 				found = append(found, float64(at)+side*(inner-half)/(inner-outer)-side*chord)
 				break

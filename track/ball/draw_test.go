@@ -52,15 +52,20 @@ type globe struct {
 	x, y, a, b float64 // centre and half axes, px; a little taller than wide from above
 	moved      float64 // px along x during the exposure
 	mark       dot
+	albedo     float64 // of the channel painted, 0 is white
 }
 
 func (p *picture) globe(g globe) {
 	shade := func(nx, ny float64) float64 {
 		nz := math.Sqrt(math.Max(0, 1-nx*nx-ny*ny))
+		albedo := g.albedo
+		if albedo == 0 {
+			albedo = 1
+		}
 		if math.Hypot(nx-g.mark.x, ny-g.mark.y) < g.mark.r {
 			return 0.06
 		}
-		return 0.2 + 0.2*(1-ny) + 0.25*math.Max(0, 0.28*nx-0.45*ny+0.85*nz)
+		return albedo * (0.2 + 0.2*(1-ny) + 0.25*math.Max(0, 0.28*nx-0.45*ny+0.85*nz))
 	}
 	steps := 1
 	if g.moved != 0 {
@@ -118,6 +123,29 @@ func (p *picture) code(c phone) []float64 {
 		y[i] += c.sharpen * (y[i] - wide)
 	}
 	return y
+}
+
+// coloured codes a scene painted in red, green and blue as 4:2:0 (BT.709).
+func coloured(rgb [3]*picture, c phone, rng *rand.Rand) *track.Frame {
+	w, h := rgb[0].w, rgb[0].h
+	r, g, b := rgb[0].code(c), rgb[1].code(c), rgb[2].code(c)
+	y := make([]float64, w*h)
+	for i := range y {
+		y[i] = 0.2126*r[i] + 0.7152*g[i] + 0.0722*b[i]
+	}
+	f := grainy(y, w, h, 0, 0, c.noise, rng)
+	for j := 0; j < h; j += 2 {
+		for i := 0; i < w; i += 2 {
+			var cr, cb float64
+			for _, at := range [...]int{j*w + i, j*w + i + 1, (j+1)*w + i, (j+1)*w + i + 1} {
+				cr += (r[at] - y[at]) / 1.5748 * 224 / 219 / 4
+				cb += (b[at] - y[at]) / 1.8556 * 224 / 219 / 4
+			}
+			f.U = append(f.U, byte(math.Round(128+cb+0.5*c.noise*rng.NormFloat64())))
+			f.V = append(f.V, byte(math.Round(128+cr+0.5*c.noise*rng.NormFloat64())))
+		}
+	}
+	return f
 }
 
 func grainy(y []float64, w, h, index int, t, noise float64, rng *rand.Rand) *track.Frame {

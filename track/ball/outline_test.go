@@ -5,10 +5,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"strokereel/track"
 )
 
-// still paints a ball at rest and lets a finder look at it: first with a sticker
-// beside it, then, if left alone, with the putter away.
+// still paints a ball at rest and lets a finder look at it.
 func still(t *testing.T, g globe, c phone, aloneFor int, rng *rand.Rand) *Ball {
 	t.Helper()
 	size := int(9 * g.a)
@@ -16,6 +17,13 @@ func still(t *testing.T, g globe, c phone, aloneFor int, rng *rand.Rand) *Ball {
 	p.shadow(g.x, g.y+g.b, g.a)
 	p.globe(g)
 	picture := p.code(c)
+	return lookAt(t, g, aloneFor, func() *track.Frame { return grainy(picture, size, size, 0, 0, c.noise, rng) })
+}
+
+// lookAt lets a finder look at a ball: first with a sticker beside it, then, if
+// left alone, with the putter away.
+func lookAt(t *testing.T, g globe, aloneFor int, frame func() *track.Frame) *Ball {
+	t.Helper()
 	fd := New(DefaultOptions())
 	sticker := Anchor{X: g.x - 2.6*g.a, Y: g.y, Radius: g.a / 1.9, Still: true}
 	const address = 28
@@ -24,12 +32,49 @@ func still(t *testing.T, g globe, c phone, aloneFor int, rng *rand.Rand) *Ball {
 		if i < address {
 			anchors = append(anchors, sticker)
 		}
-		fd.Next(grainy(picture, size, size, i, float64(i)/60, c.noise, rng), anchors)
+		f := frame()
+		f.Index, f.T = i, float64(i)/60
+		fd.Next(f, anchors)
 	}
 	if len(fd.Balls()) != 1 {
 		t.Fatalf("%d balls found at (%.2f, %.2f) of radius %.2f, want 1", len(fd.Balls()), g.x, g.y, g.a)
 	}
 	return fd.Balls()[0]
+}
+
+// An orange ball is hardly brighter than a green mat on its shaded side; in red it
+// is as bright as a white one.
+func TestColouredBallIsARuler(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for _, c := range []struct {
+		name string
+		ball [3]float64 // share of light given back, red, green, blue
+	}{
+		{"orange", [3]float64{0.9, 0.2, 0.02}},
+		{"yellow", [3]float64{0.85, 0.7, 0.05}},
+		{"pink", [3]float64{0.9, 0.25, 0.35}},
+	} {
+		for _, a := range []float64{9, 11.3, 15.2} {
+			g := globe{x: 4.5*a + rng.Float64() - 0.5, y: 4.5*a + rng.Float64() - 0.5, a: a, b: 1.02 * a, mark: dot{0.3, -0.45, 0.14}}
+			size := int(4.5*a) * 2
+			var rgb [3]*picture
+			for k, level := range [3]float64{0.045, 0.15, 0.05} {
+				rgb[k] = floor(size, size, level)
+				rgb[k].shadow(g.x, g.y+g.b, a)
+				g.albedo = c.ball[k]
+				rgb[k].globe(g)
+			}
+			look := phone{soft: 0.6, gamma: 2.2, sharpen: 0.3, noise: 1.3}
+			o, err := lookAt(t, g, 12, func() *track.Frame { return coloured(rgb, look, rng) }).Outline()
+			if err != nil {
+				t.Errorf("%s, radius %.1f px: %v", c.name, a, err)
+				continue
+			}
+			if wrong := math.Abs(o.Width - 2*a); wrong > 0.025*2*a || wrong > 3*o.UWidth || o.UWidth > 0.02*o.Width {
+				t.Errorf("%s, radius %.1f px: width %.2f +- %.2f px", c.name, a, o.Width, 2*o.UWidth)
+			}
+		}
+	}
 }
 
 // A ball is at least 42.67 mm wide (USGA Rule book 2016, Appendix III), so at

@@ -6,8 +6,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
-
-	"strokereel/track"
 )
 
 // meanPatch is the mean picture of a still ball.
@@ -18,18 +16,18 @@ type meanPatch struct {
 }
 
 // add takes one frame's picture around (x, y); the first call sets the window.
-func (m *meanPatch) add(f *track.Frame, x, y, r float64) {
+func (m *meanPatch) add(p plane, x, y, r float64) {
 	if m.n == 0 {
 		half := int(math.Ceil(1.8 * r))
 		m.side = 2*half + 1
 		m.x0, m.y0 = int(math.Round(x))-half, int(math.Round(y))-half
 		m.sum = make([]float64, m.side*m.side)
 	}
-	if m.x0 < 0 || m.y0 < 0 || m.x0+m.side > f.Width || m.y0+m.side > f.Height {
+	if m.x0 < 0 || m.y0 < 0 || m.x0+m.side > p.w || m.y0+m.side > p.h {
 		return
 	}
 	for j := 0; j < m.side; j++ {
-		row := f.Y[(m.y0+j)*f.Width+m.x0:]
+		row := p.pix[(m.y0+j)*p.w+m.x0:]
 		for i := 0; i < m.side; i++ {
 			m.sum[j*m.side+i] += float64(row[i])
 		}
@@ -50,6 +48,9 @@ const (
 	// edge fitted without undoing the curve would come out too wide, since a
 	// bright ball's blur outshines the floor.
 	gammaLow, gammaHigh = 1.9, 2.5
+	// redLow is the lowest for red: its colour part was blurred by the phone after
+	// the transfer curve, not before.
+	redLow = 1
 	// halfWidthU is how well half the width is known, as a share, from the
 	// places where brightness falls to half: without it a dark mark in the
 	// middle of a small ball can be taken for the shading of a smaller one.
@@ -72,11 +73,15 @@ func (b *Ball) Outline() (Outline, error) {
 	if b.sum.n < minRulerFrames {
 		return Outline{}, ErrNoRuler
 	}
-	low, err := b.fitSphere(gammaLow)
+	from, to := gammaLow, gammaHigh
+	if b.red {
+		from, to = redLow, gammaLow
+	}
+	low, err := b.fitSphere(from)
 	if err != nil {
 		return Outline{}, err
 	}
-	high, err := b.fitSphere(gammaHigh)
+	high, err := b.fitSphere(to)
 	if err != nil {
 		return Outline{}, err
 	}

@@ -90,6 +90,11 @@ type Refusal struct {
 
 func (r *Refusal) Error() string { return r.Text }
 
+func noSticker(text string) *Refusal {
+	return &Refusal{NoSticker, text,
+		"put a flat matt sticker of 20-25 mm, of a colour unlike the floor, the ball and the clothes, on the side of the head toward the camera"}
+}
+
 // typicalWidths is a ball's width in sticker radii when no ball shows it:
 // 42.8 mm beside a sticker of 22.5 mm.
 const typicalWidths = 42.8 / 11.25
@@ -97,8 +102,7 @@ const typicalWidths = 42.8 / 11.25
 // Choose gives the parts.
 func Choose(spots []Spot, balls []Ball, o Options) (Cast, *Refusal) {
 	if len(spots) == 0 {
-		return Cast{}, &Refusal{NoSticker, "no coloured sticker was found on the putter",
-			"put a flat matt sticker of 20-25 mm, of a colour unlike the floor and the clothes, on the side of the head toward the camera"}
+		return Cast{}, noSticker("no coloured sticker was found on the putter")
 	}
 	type pair struct {
 		spot   Spot
@@ -122,7 +126,7 @@ func Choose(spots []Spot, balls []Ball, o Options) (Cast, *Refusal) {
 		}
 	}
 	if len(pairs) == 0 {
-		return alone(spots, o)
+		return alone(offBalls(spots, balls), o)
 	}
 	best := slices.MaxFunc(pairs, func(a, b pair) int {
 		return cmp.Or(
@@ -145,14 +149,37 @@ func Choose(spots []Spot, balls []Ball, o Options) (Cast, *Refusal) {
 	return c, nil
 }
 
+// offBalls leaves out the spots that a ball made: a coloured ball is a coloured
+// spot too, and travels farther than any putter.
+func offBalls(spots []Spot, balls []Ball) []Spot {
+	return slices.DeleteFunc(slices.Clone(spots), func(s Spot) bool {
+		return slices.ContainsFunc(balls, func(b Ball) bool { return s.lies(b) })
+	})
+}
+
+// lies reports whether a spot is mostly where a ball is at rest; a putter passes
+// there now and then.
+func (s Spot) lies(b Ball) bool {
+	on, seen := 0, 0
+	for _, p := range s.Track.Samples {
+		if p.Seen && p.T >= b.First && p.T <= b.Last {
+			seen++
+			on += btoi(math.Hypot(p.X-b.RestX, p.Y-b.RestY) < s.Radius)
+		}
+	}
+	return 2*on > seen
+}
+
 // alone casts a clip without a ball: the widest travelling spot may be the
 // putter, but nothing gives the scale.
 func alone(spots []Spot, o Options) (Cast, *Refusal) {
+	if len(spots) == 0 {
+		return Cast{DirX: 1}, noSticker("no coloured sticker was found on the putter")
+	}
 	best := slices.MaxFunc(spots, func(a, b Spot) int { return cmp.Compare(travel(a.Track), travel(b.Track)) })
 	c := Cast{Putter: best, DirX: 1}
 	if travel(best.Track)/(typicalWidths*best.Radius) < o.MinTravel {
-		return c, &Refusal{NoSticker, "no coloured sticker moves as a putter does",
-			"put a flat matt sticker of 20-25 mm, of a colour unlike the floor and the clothes, on the side of the head toward the camera"}
+		return c, noSticker("no coloured sticker moves as a putter does")
 	}
 	return c, &Refusal{NoBall, "no ball was seen at rest beside the putter's sticker, so there is no ruler",
 		"film with a ball at address, not hidden behind the head, lighter than the floor; or give the scale in the sheet"}

@@ -136,6 +136,19 @@ func TestDirectionIsThatOfTheRoll(t *testing.T) {
 	}
 }
 
+func TestAColouredBallIsNotThePutter(t *testing.T) {
+	putter, ball := swinging(460, 600, 1), rolling(500, 602, hit, 700, 0)
+	own := Spot{Track: ball.Track, Radius: 10}
+	ball.Width = 0
+	got, refusal := Choose([]Spot{own, putter}, []Ball{ball}, DefaultOptions())
+	if refusal == nil || refusal.Code != NoBall {
+		t.Fatalf("got %v, want the code %s", refusal, NoBall)
+	}
+	if at(got.Putter) != at(putter) {
+		t.Errorf("the putter's sticker is the spot at %v, want %v", at(got.Putter), at(putter))
+	}
+}
+
 func TestChooseRefuses(t *testing.T) {
 	for _, c := range []struct {
 		name, code string
