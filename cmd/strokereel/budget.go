@@ -1,23 +1,20 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"strokereel/overlay/scene"
 	"strokereel/pipeline"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
-	"strokereel/track"
+	"strokereel/pipeline/sheet"
 	"strokereel/track/roll"
 )
 
@@ -29,6 +26,9 @@ type budgetFlags struct {
 	ratio, toBack, past                           string
 	asJSON                                        bool
 }
+
+// budgetHelp is what to type when something was typed wrong.
+const budgetHelp = "strokereel budget --help"
 
 func (a *app) budgetCommand() *cobra.Command {
 	var f budgetFlags
@@ -54,11 +54,22 @@ func (a *app) budgetCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			out, err := f.answer(s)
+			q, err := f.question(s)
 			if err != nil {
 				return err
 			}
-			return a.voice.result(out)
+			answer, err := q.Answer()
+			if err != nil {
+				return usage(err, budgetHelp)
+			}
+			if !f.asJSON {
+				return a.voice.result(budgetWords(answer))
+			}
+			data, err := json.MarshalIndent(answer, "", "  ")
+			if err != nil {
+				return err
+			}
+			return a.voice.result(append(data, '\n'))
 		},
 	}
 	flags := c.Flags()
@@ -83,146 +94,88 @@ func (a *app) budgetCommand() *cobra.Command {
 	return c
 }
 
-// answer is what the command prints. Anything wrong in it was typed.
-func (f budgetFlags) answer(s settings.Settings) ([]byte, error) {
-	const help = "strokereel budget --help"
-	green, err := f.greenOf(s)
+// question is what was typed, with the strokes of the reports that were named.
+func (f budgetFlags) question(s settings.Settings) (lesson.Question, error) {
+	q, err := f.typed(s)
 	if err != nil {
-		return nil, usage(err, help)
+		return q, usage(err, budgetHelp)
 	}
-	player, err := f.player(s.Track.Roll)
-	if err != nil {
-		return nil, err
-	}
-	p := lesson.Putting{Green: green, Options: s.Track.Roll}
-	var past float64
-	for _, v := range []struct {
-		name, text string
-		to         *float64
-		parse      func(string) (float64, error)
-	}{{"ratio", f.ratio, &p.ThroughToBack, number}, {"past", f.past, &past, length}} {
-		if err := typed(v.name, v.text, v.to, v.parse); err != nil {
-			return nil, usage(err, help)
+	var filmed []roll.Stroke
+	for _, path := range f.reports {
+		strokes, err := strokesIn(path)
+		if err != nil {
+			return q, err
 		}
+		filmed = append(filmed, strokes...)
 	}
-	if err := typed("to-back", f.toBack, &p.ToBack, length); err != nil {
-		return nil, usage(err, help)
+	q.Strokes = append(filmed, q.Strokes...)
+	return q, nil
+}
+
+// strokesIn are the putts in the results of a clip.
+func strokesIn(path string) ([]roll.Stroke, error) {
+	if st, err := os.Stat(path); err == nil && st.IsDir() {
+		path = filepath.Join(path, pipeline.ReportFile)
+	}
+	in, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("reading strokes: %w", err)
+	}
+	defer in.Close()
+	r, err := lesson.ReadReport(in)
+	if err != nil {
+		return nil, fmt.Errorf("reading strokes %q: %w", path, err)
+	}
+	return lesson.StrokesOf(lesson.Putts([]lesson.Findings{{Report: r}})), nil
+}
+
+// typed is what was typed.
+func (f budgetFlags) typed(s settings.Settings) (lesson.Question, error) {
+	q := lesson.Question{}
+	q.Options = s.Track.Roll
+	facts, err := f.facts(s)
+	if err != nil {
+		return q, err
+	}
+	if q.Green, err = roll.NewGreen(facts, q.Options); err != nil {
+		return q, err
+	}
+	if q.Rolls, err = f.rolled(); err != nil {
+		return q, err
+	}
+	stroke, err := f.stroke()
+	if err != nil {
+		return q, err
+	}
+	if stroke != (roll.Stroke{}) {
+		q.Strokes = []roll.Stroke{stroke}
 	}
 	for _, text := range f.distances {
 		var d float64
-		if err := typed("distance", text, &d, length); err != nil {
-			return nil, usage(err, help)
+		if err := read(typed{"distance", text, &d, length}); err != nil {
+			return q, err
 		}
-		if _, err := green.Speed(d + past); err != nil {
-			return nil, usage(err, help)
-		}
-		p.Distances = append(p.Distances, d+past)
+		q.Distances = append(q.Distances, d)
 	}
-	r := lesson.WhatIf(player, green, p)
-	if f.asJSON {
-		data, err := json.MarshalIndent(r, "", "  ")
-		return append(data, '\n'), err
-	}
-	return f.words(r, green, past)
+	return q, read(typed{"ratio", f.ratio, &q.ThroughToBack, number}, typed{"to-back", f.toBack, &q.ToBack, length}, typed{"past", f.past, &q.Past, length})
 }
 
-// typed reads a flag that may be left out.
-func typed(name, text string, to *float64, parse func(string) (float64, error)) error {
-	if text == "" {
-		return nil
-	}
-	v, err := parse(text)
-	if err != nil {
-		return fmt.Errorf("--%s: %w", name, err)
-	}
-	*to = v
-	return nil
-}
-
-// units of lengths, m.
-var units = []struct {
-	suffix string
-	metres float64
-}{{"cm", 0.01}, {"ft", roll.FootLength}, {"m", 1}}
-
-// length reads a length with its unit, a bare number as metres.
-func length(text string) (float64, error) {
-	rest, factor := strings.TrimSpace(text), 1.0
-	for _, u := range units {
-		if bare, ok := strings.CutSuffix(rest, u.suffix); ok {
-			rest, factor = strings.TrimSpace(bare), u.metres
-			break
-		}
-	}
-	v, err := strconv.ParseFloat(rest, 64)
-	if err != nil || !(v > 0) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("must be a length above zero such as 6m, 240cm or 20ft (got %q)", text)
-	}
-	return v * factor, nil
-}
-
-// number reads a number above zero, with or without the unit it is in.
-func number(text string) (float64, error) {
-	rest := strings.TrimSpace(text)
-	for _, u := range []string{"ft", "m/s", "s"} {
-		rest = strings.TrimSpace(strings.TrimSuffix(rest, u))
-	}
-	v, err := strconv.ParseFloat(rest, 64)
-	if err != nil || !(v > 0) || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("must be a number above zero (got %q)", text)
-	}
-	return v, nil
-}
-
-// greenOf is what was typed of the green, else what the settings say.
-func (f budgetFlags) greenOf(s settings.Settings) (roll.Green, error) {
+// facts is what was typed of the green, else what the settings say.
+func (f budgetFlags) facts(s settings.Settings) (roll.Facts, error) {
 	facts := roll.Facts{Speed: s.Sheet.GreenSpeed, Slope: s.Sheet.Slope * math.Pi / 180}
-	var up, down float64
-	for _, v := range []struct {
-		name, text string
-		to         *float64
-	}{{"green", f.green, &facts.Speed}, {"up", f.up, &up}, {"down", f.down, &down}} {
-		if err := typed(v.name, v.text, v.to, green); err != nil {
-			return roll.Green{}, err
-		}
+	both := sheet.Readings{Runs: f.runs}
+	slope := facts.Slope * 180 / math.Pi
+	if err := read(typed{"green", f.green, &facts.Speed, green}, typed{"up", f.up, &both.Up, green}, typed{"down", f.down, &both.Down, green}, typed{"slope", f.slope, &slope, degrees}); err != nil {
+		return facts, err
 	}
-	along, ok := map[string]float64{"level": 0, "uphill": 1, "downhill": -1}[f.runs]
+	facts.Slope = slope * math.Pi / 180
 	switch {
-	case !ok:
-		return roll.Green{}, fmt.Errorf("--runs: must be level, uphill or downhill (got %q)", f.runs)
 	case f.up != "" && f.down != "" && f.green == "" && f.slope == "":
-		sloping, err := roll.Uphill(up, down, s.Track.Roll)
-		if err != nil {
-			return roll.Green{}, err
-		}
-		facts = roll.Facts{Speed: sloping.Speed, Slope: along * sloping.Slope}
-	case f.up != "" || f.down != "" || along != 0:
-		return roll.Green{}, errors.New("a sloping green needs --up and --down, and neither --green nor --slope beside them")
-	case f.slope != "":
-		deg, err := strconv.ParseFloat(strings.TrimSuffix(f.slope, "deg"), 64)
-		if err != nil {
-			return roll.Green{}, fmt.Errorf("--slope: must be a number of degrees (got %q)", f.slope)
-		}
-		facts.Slope = deg * math.Pi / 180
+		return both.Facts(s.Track.Roll)
+	case f.up != "" || f.down != "" || f.runs != sheet.Level:
+		return facts, errors.New("a putt uphill or downhill needs --up and --down, and neither --green nor --slope beside them")
 	}
-	g, err := roll.NewGreen(facts, s.Track.Roll)
-	if err != nil {
-		return g, err
-	}
-	rolled, err := f.rolled()
-	if err != nil {
-		return g, err
-	}
-	return g.Fit(rolled)
-}
-
-// green reads a green speed; what is no number or no green is told alike.
-func green(text string) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "ft")), 64)
-	if err != nil {
-		return 0, fmt.Errorf("must be a green speed in ft such as 9 (got %q)", text)
-	}
-	return v, roll.CheckSpeed(v)
+	return facts, nil
 }
 
 // typedError is how well a typed speed, length or time is taken to be known, as a
@@ -235,13 +188,10 @@ func typedQuantity(v float64) roll.Quantity { return roll.Quantity{Value: v, U: 
 func (f budgetFlags) rolled() ([]roll.Measured, error) {
 	var out []roll.Measured
 	for _, text := range f.rolls {
-		speed, far, ok := strings.Cut(text, "=")
-		if !ok {
-			return nil, fmt.Errorf("--rolled %q: write ball speed and distance as 2.1=2.9m", text)
-		}
+		speed, far, _ := strings.Cut(text, "=")
 		v, errSpeed := number(speed)
 		d, errFar := length(far)
-		if err := errors.Join(errSpeed, errFar); err != nil {
+		if errSpeed != nil || errFar != nil {
 			return nil, fmt.Errorf("--rolled %q: write ball speed and distance as 2.1=2.9m", text)
 		}
 		out = append(out, roll.Measured{Speed: typedQuantity(v), Distance: d})
@@ -249,96 +199,15 @@ func (f budgetFlags) rolled() ([]roll.Measured, error) {
 	return out, nil
 }
 
-// player is fitted to the strokes named and typed.
-func (f budgetFlags) player(o roll.Options) (roll.Player, error) {
-	const help = "strokereel budget --help"
-	var strokes []roll.Stroke
-	for _, path := range f.reports {
-		if st, err := os.Stat(path); err == nil && st.IsDir() {
-			path = filepath.Join(path, pipeline.ReportFile)
-		}
-		in, err := os.Open(path)
-		if err != nil {
-			return roll.Player{}, fmt.Errorf("reading strokes: %w", err)
-		}
-		r, err := lesson.ReadReport(in)
-		in.Close()
-		if err != nil {
-			return roll.Player{}, fmt.Errorf("reading strokes %q: %w", path, err)
-		}
-		strokes = append(strokes, lesson.StrokesOf(lesson.Putts([]lesson.Findings{{Report: r}}))...)
+// stroke is the typed stroke, empty when there is none.
+func (f budgetFlags) stroke() (roll.Stroke, error) {
+	var back, through, ball, head, down, backTime float64
+	err := read(typed{"back", f.back, &back, length}, typed{"through", f.through, &through, length}, typed{"ball-speed", f.ball, &ball, number},
+		typed{"head-speed", f.head, &head, number}, typed{"down-time", f.downTime, &down, number}, typed{"back-time", f.backTime, &backTime, number})
+	own := roll.Stroke{Back: typedQuantity(back), Through: typedQuantity(through), BallSpeed: typedQuantity(ball),
+		HeadSpeed: typedQuantity(head), DownTime: typedQuantity(down), BackTime: typedQuantity(backTime)}
+	if err == nil && own != (roll.Stroke{}) && (back == 0 || ball == 0) {
+		err = errors.New("a typed stroke needs --back and --ball-speed: distance is not told from head speed alone")
 	}
-	var own roll.Stroke
-	some := false
-	for _, v := range []struct {
-		name, text string
-		to         *roll.Quantity
-		parse      func(string) (float64, error)
-	}{
-		{"back", f.back, &own.Back, length}, {"through", f.through, &own.Through, length}, {"ball-speed", f.ball, &own.BallSpeed, number},
-		{"head-speed", f.head, &own.HeadSpeed, number}, {"down-time", f.downTime, &own.DownTime, number}, {"back-time", f.backTime, &own.BackTime, number},
-	} {
-		var got float64
-		if err := typed(v.name, v.text, &got, v.parse); err != nil {
-			return roll.Player{}, usage(err, help)
-		}
-		if got > 0 {
-			*v.to, some = typedQuantity(got), true
-		}
-	}
-	if some {
-		if !(own.Back.Value > 0) || !(own.BallSpeed.Value > 0) {
-			return roll.Player{}, usage(errors.New("a typed stroke needs --back and --ball-speed: distance is not told from head speed alone"), help)
-		}
-		strokes = append(strokes, own)
-	}
-	if len(strokes) == 0 {
-		return roll.Anyone(o)
-	}
-	return roll.NewPlayer(strokes, o)
+	return own, err
 }
-
-// words puts it into a table for people.
-func (f budgetFlags) words(r *lesson.Rolling, g roll.Green, past float64) ([]byte, error) {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "green: %s (%s)\nplayer: %s\n", spokenValue("green_speed", r.Green.Speed), r.Green.Text, r.Player.Text)
-	for _, k := range r.Budgets {
-		fmt.Fprintf(&b, "\n%s, %s\n", metres(k.DistanceM), k.Text)
-		if past > 0 {
-			fmt.Fprintf(&b, "  (%s to the hole and %s past it)\n", metres(k.DistanceM-past), metres(past))
-		}
-		if k.Reason != "" {
-			fmt.Fprintf(&b, "  %s\n", k.Reason)
-			continue
-		}
-		for _, id := range lesson.BudgetOrder() {
-			if m := k.Values[id]; m.Status == track.Predicted {
-				fmt.Fprintf(&b, "  %-22s %s\n", scene.MeasureName(id), spokenValue(id, m))
-			}
-		}
-	}
-	if past > 0 {
-		v, err := g.Ground().PastHole(past)
-		if err != nil {
-			return nil, err
-		}
-		fmt.Fprintf(&b, "\nat the hole: about %.2f m/s; a ball falls in freely up to %.2f m/s and, with the rim's help, up to %.2f m/s\n",
-			v, roll.Capture(roll.HoleRadius, roll.BallRadius, 0), roll.RimCapture)
-	}
-	b.WriteString("\nof skilled players, for comparison and not as an aim:\n")
-	for _, v := range r.Published {
-		fmt.Fprintf(&b, "  %-22s %s [%s]\n", v.What, v.Text, v.Source)
-	}
-	return b.Bytes(), nil
-}
-
-// spokenValue is a value of a budget in words.
-func spokenValue(id string, m lesson.Measure) string {
-	v := m.Computed(id)
-	if v.Status == track.Predicted && v.Lo95 == v.Hi95 {
-		return fmt.Sprintf("%.3g cm, as wished for", 100*v.Value)
-	}
-	return strings.TrimPrefix(scene.Show(v).String(), "expected ")
-}
-
-func metres(m float64) string { return strconv.FormatFloat(math.Round(m*100)/100, 'f', -1, 64) + " m" }

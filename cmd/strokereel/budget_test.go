@@ -60,7 +60,7 @@ func TestBudget(t *testing.T) {
 
 func TestBudgetInWords(t *testing.T) {
 	code, out, side := strokereel("budget", "--distance", "3m", "--green", "9", "--back", "28cm", "--ball-speed", "2.1", "--rolled", "2.1=2.0m", "--past", "40cm")
-	for _, want := range []string{"green: ", "measured rolls (1)", "a scaled model", "3.4 m, as this player strikes", "Backstroke  ", "at the hole: about 0.", "Marquardt 2007", "not as an aim"} {
+	for _, want := range []string{"green: ", "measured rolls (1)", "a scaled model", "3.4 m, as this player strikes", "Backstroke  ", "at the hole: 0.6", "[1] Marquardt 2007, Annual", "not as an aim"} {
 		if code != exitDone || !strings.Contains(out, want) {
 			t.Errorf("code %d, %q is missing in\n%s%s", code, want, out, side)
 		}

@@ -100,6 +100,15 @@ func showInterval(m track.Measure, u unit) Value {
 	return Value{Text: text}
 }
 
+// Bare is a value in words where it need not be said that it is expected. A wish,
+// whose interval is a point, is exact.
+func Bare(m track.Measure) string {
+	if u := unitOf(m); m.Status == track.Predicted && m.Lo95 == m.Value && m.Hi95 == m.Value {
+		return strconv.FormatFloat(math.Round(10*m.Value*u.factor)/10, 'f', -1, 64) + u.suffix
+	}
+	return strings.TrimPrefix(Show(m).String(), wordExpected+" ")
+}
+
 // mostDecimals is where nobody reads on: a millisecond, a hundredth of a
 // millimetre.
 const mostDecimals = 3

@@ -46,6 +46,21 @@ func TestShow(t *testing.T) {
 			}
 		})
 	}
+	for _, v := range []struct {
+		name string
+		in   track.Measure
+		want string
+	}{
+		{"predicted", track.Measure{Unit: "m", Value: 0.25, Lo95: 0.228, Hi95: 0.274, Status: track.Predicted}, "22 to 28 cm"},
+		{"a wish", track.Measure{Unit: "m", Value: 0.25, Lo95: 0.25, Hi95: 0.25, Status: track.Predicted}, "25 cm"},
+		{"a wish of half a centimetre", track.Measure{Unit: "m", Value: 0.255, Lo95: 0.255, Hi95: 0.255, Status: track.Predicted}, "25.5 cm"},
+		{"measured", m("backstroke_length", "m", 0.2412, 0.0052), "24.1 cm ± 0.5"},
+		{"predicted without a value", track.Measure{Unit: "m", Status: track.Predicted, Value: math.NaN()}, "–"},
+	} {
+		if got := Bare(v.in); got != v.want {
+			t.Errorf("%s: got %q, want %q", v.name, got, v.want)
+		}
+	}
 	if got := Show(track.Measure{Value: 3, U95: 1}); got.Text != wordDash {
 		t.Errorf("a measure without a status is shown as %q", got)
 	}

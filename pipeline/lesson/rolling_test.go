@@ -29,7 +29,7 @@ func putting(t *testing.T, speed float64) Putting {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Putting{Green: g, Distances: []float64{2, 4}, ThroughToBack: 1.25, Shorter: 0.2, Options: o}
+	return Putting{Green: g, Distances: []float64{2, 4}, ThroughToBack: 1.25, ToBack: 0.24, Options: o}
 }
 
 func TestRollOut(t *testing.T) {
@@ -60,7 +60,7 @@ func TestRollOut(t *testing.T) {
 	if !strings.Contains(ratio.Text, "1.25 times") || math.Abs(*ratio.Values["backstroke_length"].Value*1.25-*ratio.Values["follow_through_length"].Value) > 1e-5 {
 		t.Errorf("wished ratio %+v", ratio)
 	}
-	if *shorter.Values["downstroke_time"].Value >= *four.Values["downstroke_time"].Value || *shorter.Values["ball_speed"].Value != *four.Values["ball_speed"].Value {
+	if shorter.Text != "with a backstroke of 24 cm" || *shorter.Values["backstroke_length"].Value != 0.24 || *shorter.Values["downstroke_time"].Value >= *four.Values["downstroke_time"].Value || *shorter.Values["ball_speed"].Value != *four.Values["ball_speed"].Value {
 		t.Errorf("shorter %+v", shorter)
 	}
 }

@@ -49,12 +49,22 @@ func (s Sheet) green(o roll.Options) (speed, slope string, err error) {
 		}
 		return speed, "", nil
 	}
-	f, err := roll.Uphill(s.Green.Up, s.Green.Down, o)
+	f, err := s.Green.Facts(o)
 	if err != nil {
 		return "", "", err
 	}
-	along := map[string]float64{Uphill: 1, Downhill: -1}[s.Green.Runs]
-	return text(f.Speed), text(along * f.Slope * 180 / math.Pi), nil
+	return text(f.Speed), text(f.Slope * 180 / math.Pi), nil
+}
+
+// Facts is what the two readings say of the green along the putt.
+func (r Readings) Facts(o roll.Options) (roll.Facts, error) {
+	along, ok := map[string]float64{"": 0, Level: 0, Uphill: 1, Downhill: -1}[r.Runs]
+	if !ok {
+		return roll.Facts{}, fmt.Errorf("a putt runs %s, %s or %s (got %q)", Level, Uphill, Downhill, r.Runs)
+	}
+	f, err := roll.Uphill(r.Up, r.Down, o)
+	f.Slope *= along
+	return f, err
 }
 
 // rolled takes, for each clip, one distance or a list with one for each putt.

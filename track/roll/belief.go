@@ -107,19 +107,9 @@ func (g Green) distance(speed float64, p [parameters]float64) (float64, error) {
 	return w.Distance, err
 }
 
-// slopes are the derivatives of the logarithm of the distance: by each
-// parameter, over one standard uncertainty either side (JCGM 100:2008, 5.1.3,
-// note 2), and by the logarithm of the speed.
-func (g Green) slopes(speed float64) (by [parameters]float64, bySpeed float64, err error) {
-	const step = 0.01
-	between := func(a, b float64, p, q [parameters]float64) float64 {
-		x, errA := g.distance(a, p)
-		y, errB := g.distance(b, q)
-		if err == nil {
-			err = errors.Join(errA, errB)
-		}
-		return math.Log(y / x)
-	}
+// by are the derivatives of the logarithm of f by each parameter, over one
+// standard uncertainty either side (JCGM 100:2008, 5.1.3, note 2).
+func (g Green) by(f func(p [parameters]float64) (float64, error)) (by [parameters]float64, err error) {
 	for i := range by {
 		u := math.Sqrt(g.cov[i][i])
 		if u == 0 {
@@ -127,16 +117,30 @@ func (g Green) slopes(speed float64) (by [parameters]float64, bySpeed float64, e
 		}
 		lo, hi := g.mean, g.mean
 		lo[i], hi[i] = lo[i]-u, hi[i]+u
-		by[i] = between(speed, speed, lo, hi) / (2 * u)
+		x, errLo := f(lo)
+		y, errHi := f(hi)
+		if err = errors.Join(errLo, errHi); err != nil {
+			return by, err
+		}
+		by[i] = math.Log(y/x) / (2 * u)
 	}
-	bySpeed = between(speed*(1-step), speed*(1+step), g.mean, g.mean) / math.Log((1+step)/(1-step))
-	if errors.Is(err, ErrNeverStops) {
-		err = fmt.Errorf("how far it rolls has no upper end: with what is not known of the slope, %w", ErrNeverStops)
-	}
-	return by, bySpeed, err
+	return by, nil
 }
 
-// variance of the logarithm of the distance from the parameters.
+// slopes are the derivatives of the logarithm of the distance: by each parameter,
+// and by the logarithm of the speed.
+func (g Green) slopes(speed float64) (by [parameters]float64, bySpeed float64, err error) {
+	by, err = g.by(func(p [parameters]float64) (float64, error) { return g.distance(speed, p) })
+	if errors.Is(err, ErrNeverStops) {
+		return by, 0, fmt.Errorf("how far it rolls has no upper end: with what is not known of the slope, %w", ErrNeverStops)
+	}
+	const step = 0.01
+	slower, errLo := g.distance(speed*(1-step), g.mean)
+	faster, errHi := g.distance(speed*(1+step), g.mean)
+	return by, math.Log(faster/slower) / math.Log((1+step)/(1-step)), errors.Join(err, errLo, errHi)
+}
+
+// variance of a logarithm with these derivatives, from the parameters.
 func (g Green) variance(by [parameters]float64) float64 {
 	v := 0.0
 	for i := range by {
@@ -184,6 +188,21 @@ func (g Green) Speed(distance float64) (Estimate, error) {
 		return Estimate{}, fmt.Errorf("finding the ball speed for %g m: %w", distance, err)
 	}
 	return Estimate{Value: v, U: math.Sqrt(g.variance(by)) / bySpeed}, nil
+}
+
+// PastHole is the speed (m/s) at the hole of a ball that would roll so much (m)
+// beyond it.
+func (g Green) PastHole(beyond float64) (Estimate, error) {
+	if err := CheckDistance(beyond); err != nil {
+		return Estimate{}, err
+	}
+	speed := func(p [parameters]float64) (float64, error) { return g.ground(p).PastHole(beyond) }
+	v, err := speed(g.mean)
+	if err != nil {
+		return Estimate{}, err
+	}
+	by, err := g.by(speed)
+	return Estimate{Value: v, U: math.Sqrt(g.variance(by))}, err
 }
 
 // Ground is the ground at the means, for a look at parts of the way.
