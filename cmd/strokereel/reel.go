@@ -39,6 +39,7 @@ func (a *app) reelCommand() *cobra.Command {
 			"  FILE.reel.json        the plan of the film\n" +
 			"  lesson.json           what changed, with uncertainties\n" +
 			"  practice.html         drills for home, chosen by what was measured, to be printed\n" +
+			"  practice.jpg          the student at address, the lengths to practise on the ground\n" +
 			"  practice.wav          ticks in the rhythm of the student's own stroke after the lesson\n" +
 			"With --shape both, the film for phones held upright is FILE.tall.mp4. A clip without numbers is\n" +
 			"lined up by the click of the ball; --mark names the moment of impact where that is not heard.",

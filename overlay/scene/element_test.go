@@ -63,11 +63,24 @@ func TestElementGolden(t *testing.T) {
 	compare := must[*Compare](t)(NewCompare(higher,
 		Compared{overlay.Before, before, after}, Compared{overlay.After, longer, after}, Compared{overlay.Reference, before, track.Measure{Status: track.NotMeasured}}))
 	all := wide.elements(t)
+	budget := func(back, through float64) (track.Measure, track.Measure) {
+		expected := func(v float64) track.Measure {
+			return track.Measure{Unit: "m", Value: v, Lo95: 0.93 * v, Hi95: 1.08 * v, Status: track.Predicted}
+		}
+		return expected(back), expected(through)
+	}
+	rows := []WantedRow{{Name: "tees"}, {Name: "3 m"}, {Name: "6 m"}}
+	rows[0].Back, rows[0].Through = track.Measure{Unit: "m", Value: 0.2, Lo95: 0.2, Hi95: 0.2, Status: track.Predicted}, after
+	rows[1].Back, rows[1].Through = budget(0.16, 0.21)
+	rows[2].Back, rows[2].Through = budget(0.24, 0.3)
+	higher.DX, higher.Y = 0.7*float64(wide.h), 0.6*float64(wide.h)
+	putts := must[*Wanted](t)(NewWanted(higher, rows...))
 	for _, g := range []struct {
 		name string
 		t    float64
 		what []overlay.Element
 	}{
+		{"wanted", 1.0, []overlay.Element{putts}},
 		{"length_growing", 1.4, all[6:7]},
 		{"length", 2.7, all[6:8]},
 		{"trail_before_impact", 1.95, all[5:6]},

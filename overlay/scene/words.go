@@ -22,6 +22,8 @@ const (
 	wordHeld        = "Held"
 	wordTempo       = "Tempo"
 	wordTarget      = "target"
+	wordBack        = "back"
+	wordThrough     = "through"
 	wordFullSpeed   = "full speed"
 	wordTimesSlower = " times slower"
 	wordChange      = "Change"

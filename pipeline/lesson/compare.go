@@ -3,6 +3,7 @@ package lesson
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 
 	"strokereel/track"
@@ -197,6 +198,18 @@ func direction(change track.Measure, comparable bool) string {
 
 func missing(id, reason string) track.Measure {
 	return track.Measure{ID: id, Status: track.NotMeasured, Reason: reason}
+}
+
+// ReadComparison reads a lesson.json of the form this version writes.
+func ReadComparison(r io.Reader) (Comparison, error) {
+	var c Comparison
+	if err := json.NewDecoder(r).Decode(&c); err != nil {
+		return Comparison{}, err
+	}
+	if c.Schema != ComparisonSchema {
+		return Comparison{}, fmt.Errorf("it is not of the form %s", ComparisonSchema)
+	}
+	return c, nil
 }
 
 // Marshal returns the comparison as indented JSON.

@@ -147,6 +147,9 @@ func (m *Morning) text(w io.Writer) error {
 		for _, f := range l.Result.Films {
 			fmt.Fprintf(&b, "    film: %s\n", plain(l.Folder+"/"+f))
 		}
+		if p := l.Result.Practice; p != "" {
+			fmt.Fprintf(&b, "    practice sheet: %s\n", plain(l.Folder+"/"+p))
+		}
 		for _, n := range l.Result.Numbers {
 			fmt.Fprintf(&b, "    %s: before %s, after %s\n", n.Name, n.Before, n.After)
 		}

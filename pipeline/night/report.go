@@ -1,7 +1,10 @@
 package night
 
 import (
+	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -10,6 +13,7 @@ import (
 	"strokereel/overlay/scene"
 	"strokereel/pipeline"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/practice"
 	"strokereel/pipeline/sheet"
 	"strokereel/track"
 )
@@ -43,6 +47,9 @@ func (p *plan) report(draft string) (*Result, error) {
 	if smallPoster(draft) == nil {
 		res.Picture = pictureFile
 	} // else a clip's own picture will do
+	if _, err := os.Stat(filepath.Join(draft, practice.PageFile)); err == nil {
+		res.Practice = practice.PageFile
+	}
 	res.Files, err = list(draft)
 	return res, err
 }
@@ -61,8 +68,9 @@ func (p *plan) picture() string {
 	return ""
 }
 
-// compare writes the comparison of the clips shown before and after, where there
-// are both, and notes the few numbers that the morning page shows.
+// compare notes the few numbers that the morning page shows, and whether the
+// clips before and after were the same task. The film was made from a comparison
+// and has left it; without a film it is written here.
 func (p *plan) compare(draft string, res *Result) error {
 	found := map[sheet.Role][]lesson.Findings{}
 	for _, c := range p.shown() {
@@ -77,9 +85,27 @@ func (p *plan) compare(draft string, res *Result) error {
 	if len(before) == 0 || len(after) == 0 {
 		return nil
 	}
-	comparison := lesson.Compare(before, after)
+	path := filepath.Join(draft, comparisonFile)
+	comparison, err := readComparison(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		comparison = lesson.Compare(before, after)
+		err = writeJSON(path, comparison)
+	}
 	res.Compared = upper(comparison.LikeForLike.Text) + "."
-	return writeJSON(filepath.Join(draft, comparisonFile), comparison)
+	return err
+}
+
+func readComparison(path string) (lesson.Comparison, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return lesson.Comparison{}, err
+	}
+	defer f.Close()
+	c, err := lesson.ReadComparison(f)
+	if err != nil {
+		return c, fmt.Errorf("reading what changed: %q: %w", filepath.Base(path), err)
+	}
+	return c, nil
 }
 
 func readReport(path string) (lesson.Report, error) {

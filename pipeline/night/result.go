@@ -28,7 +28,9 @@ type Result struct {
 	Clips   []ResultClip `json:"clips"`
 	Films   []string     `json:"films"`             // within the folder
 	Picture string       `json:"picture,omitempty"` // within the folder
-	Numbers []Number     `json:"numbers"`
+	// Practice is the page of drills for home, within the folder.
+	Practice string   `json:"practice,omitempty"`
+	Numbers  []Number `json:"numbers"`
 	// Compared says in words whether the two putts were the same task.
 	Compared string   `json:"compared,omitempty"`
 	Notes    []string `json:"notes"`

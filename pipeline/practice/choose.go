@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -17,7 +18,10 @@ type Sheet struct {
 	Title  string
 	Lines  []string
 	Drills []Given
-	Times  *Times // nil when the stroke's times are not known
+	Times  *Times            // nil when the stroke's times are not known
+	Wanted []scene.WantedRow // lengths of the drills, to be drawn into the player's own picture
+	// Picture is the player's own picture with them in it, a JPEG; nil without one.
+	Picture []byte
 }
 
 // Given is a drill with the student's numbers in it.
@@ -40,11 +44,13 @@ func (b Book) Choose(c lesson.Comparison) Sheet {
 		f.after[d.ID] = d.After
 	}
 	s := Sheet{Times: f.times()}
+	given := map[string]bool{}
 	for _, d := range b.Drills {
 		numbers, basis, ok := f.of(d.When)
 		if !ok {
 			continue
 		}
+		given[d.When] = true
 		g := Given{Title: fill(d.Title, numbers), Basis: basis, Often: fill(d.Often, numbers), Sound: d.When == Tempo}
 		for _, t := range d.Do {
 			g.Do = append(g.Do, fill(t, numbers))
@@ -56,6 +62,12 @@ func (b Book) Choose(c lesson.Comparison) Sheet {
 			g.Rungs = f.rungs()
 		}
 		s.Drills = append(s.Drills, g)
+	}
+	if given[Lengths] {
+		s.Wanted = append(s.Wanted, f.tees())
+	}
+	if given[Ladder] {
+		s.Wanted = append(s.Wanted, f.drawn()...)
 	}
 	return s
 }
@@ -102,10 +114,9 @@ func (f facts) measured(id string) (float64, bool) {
 
 // gates are the lengths a coach's wish asks for, else those measured after.
 func (f facts) gates() (map[string]string, string, bool) {
-	const back, through = "backstroke_length", "follow_through_length"
 	from, basis := f.after, "Measured after the lesson: "
 	if w, ok := f.wished(); ok {
-		from, basis = w.Values, fmt.Sprintf("For a putt of %s m %s: ", metres(w.DistanceM), w.Text)
+		from, basis = w.Values, fmt.Sprintf("For a putt of %s %s: ", metres(w.DistanceM), w.Text)
 	}
 	b, t := from[back], from[through]
 	if !length(b) || !length(t) {
@@ -113,6 +124,22 @@ func (f facts) gates() (map[string]string, string, bool) {
 	}
 	return map[string]string{"back": centimetres(*b.Value), "through": centimetres(*t.Value)},
 		basis + listed(from, back, through), true
+}
+
+// Names of the lengths that tees are set by.
+const back, through = "backstroke_length", "follow_through_length"
+
+// tees are the same lengths for the picture.
+func (f facts) tees() scene.WantedRow {
+	from := f.after
+	if w, ok := f.wished(); ok {
+		from = w.Values
+	}
+	return wantedRow("tees", from)
+}
+
+func wantedRow(name string, of map[string]lesson.Measure) scene.WantedRow {
+	return scene.WantedRow{Name: name, Back: of[back].Computed(back), Through: of[through].Computed(through)}
 }
 
 // length reports whether a measure is a length to set tees by.
@@ -155,19 +182,40 @@ func (f facts) times() *Times {
 	return nil
 }
 
-// rungs are the distances with the player's own way of doing them, short to long.
-func (f facts) rungs() []Rung {
+// ladder are the distances with the player's own way of doing them, short to long.
+func (f facts) ladder() []lesson.Budget {
 	var own []lesson.Budget
 	for _, b := range f.rolling.Budgets {
 		known := slices.ContainsFunc(own, func(o lesson.Budget) bool { return o.DistanceM == b.DistanceM })
-		if !known && b.Reason == "" && length(b.Values["backstroke_length"]) {
+		if !known && b.Reason == "" && length(b.Values[back]) {
 			own = append(own, b)
 		}
 	}
-	slices.SortFunc(own, func(a, b lesson.Budget) int { return int(math.Copysign(1, a.DistanceM-b.DistanceM)) })
+	slices.SortFunc(own, func(a, b lesson.Budget) int { return cmp.Compare(a.DistanceM, b.DistanceM) })
+	return own
+}
+
+func (f facts) rungs() []Rung {
 	var out []Rung
-	for _, b := range own {
-		out = append(out, Rung{metres(b.DistanceM) + " m", spoken("backstroke_length", b.Values), spoken("follow_through_length", b.Values)})
+	for _, b := range f.ladder() {
+		out = append(out, Rung{metres(b.DistanceM), spoken(back, b.Values), spoken(through, b.Values)})
+	}
+	return out
+}
+
+// mostDrawn is how many rungs the picture has room for.
+const mostDrawn = 3
+
+// drawn are the rungs for the picture: of many the shortest, one in the middle
+// and the longest.
+func (f facts) drawn() []scene.WantedRow {
+	rungs := f.ladder()
+	if n := len(rungs); n > mostDrawn {
+		rungs = []lesson.Budget{rungs[0], rungs[n/2], rungs[n-1]}
+	}
+	var out []scene.WantedRow
+	for _, b := range rungs {
+		out = append(out, wantedRow(metres(b.DistanceM), b.Values))
 	}
 	return out
 }
@@ -189,14 +237,8 @@ func listed(of map[string]lesson.Measure, ids ...string) string {
 func (f facts) short(id string) string { return scene.Show(f.after[id].Computed(id)).Text }
 
 // spoken is a value with its interval.
-func spoken(id string, of map[string]lesson.Measure) string {
-	m := of[id].Computed(id)
-	if m.Status == track.Predicted && m.Lo95 == m.Hi95 { // a wish, which is exact
-		return centimetres(m.Value)
-	}
-	return strings.TrimPrefix(scene.Show(m).String(), "expected ")
-}
+func spoken(id string, of map[string]lesson.Measure) string { return scene.Bare(of[id].Computed(id)) }
 
 func centimetres(m float64) string { return strconv.Itoa(int(math.Round(100*m))) + " cm" }
-func metres(m float64) string      { return strconv.FormatFloat(math.Round(m*100)/100, 'f', -1, 64) }
+func metres(m float64) string      { return strconv.FormatFloat(math.Round(m*100)/100, 'f', -1, 64) + " m" }
 func seconds(s float64) string     { return strconv.FormatFloat(s, 'f', -1, 64) + " s" }

@@ -12,7 +12,7 @@ import (
 type Times struct{ Back, Down float64 }
 
 const (
-	soundRate = 48000 // samples/s
+	soundRate = 16000 // samples/s: eighteen for a wave of the highest tick, and small on a page
 	// Repeats is how often the stroke is repeated in the file: half a minute.
 	Repeats = 8
 	// rest is the time from impact to the next start, s: enough to set the putter
@@ -38,7 +38,7 @@ func (t Times) Check() error {
 	return nil
 }
 
-// WriteSound writes the practice sound, a WAV file (mono, 48 kHz, 16 bits): a tick
+// WriteSound writes the practice sound, a WAV file (mono, 16 kHz, 16 bits): a tick
 // at start, top and impact of each of some strokes.
 func (t Times) WriteSound(w io.Writer, strokes int) error {
 	if err := t.Check(); err != nil {

@@ -21,13 +21,13 @@ func TestWriteSound(t *testing.T) {
 		t.Fatal(err)
 	}
 	le := binary.LittleEndian
-	if string(head[:4]) != "RIFF" || int(le.Uint32(head[4:])) != b.Len()-8 || le.Uint16(head[22:]) != 1 || le.Uint32(head[24:]) != 48000 ||
+	if string(head[:4]) != "RIFF" || int(le.Uint32(head[4:])) != b.Len()-8 || le.Uint16(head[22:]) != 1 || le.Uint32(head[24:]) != 16000 ||
 		le.Uint16(head[34:]) != 16 || int(le.Uint32(head[40:])) != b.Len()-44 {
 		t.Errorf("head % x", head)
 	}
 	loudest := func(from, to float64) float64 {
 		m := 0.0
-		for _, v := range pcm[int(from*48000):int(to*48000)] {
+		for _, v := range pcm[int(from*16000):int(to*16000)] {
 			m = math.Max(m, math.Abs(float64(v))/32768)
 		}
 		return m

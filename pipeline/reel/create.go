@@ -12,7 +12,6 @@ import (
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
-	"strokereel/pipeline/practice"
 	"strokereel/track"
 )
 
@@ -41,6 +40,7 @@ const jpegQuality = 90
 //	lesson.json       the comparison, in the same folder
 //	practice.html     drills for home, with a lesson that has a book of them
 //	practice.wav      the player's own rhythm, when its times are known
+//	practice.jpg      the player at address with the lengths to practise
 //
 // They appear when all are complete; a run that fails leaves none.
 func Create(ctx context.Context, j Job, o Options) ([]string, error) {
@@ -62,7 +62,7 @@ func Create(ctx context.Context, j Job, o Options) ([]string, error) {
 	if err := d.write(filepath.Join(filepath.Dir(j.Out), "lesson.json"), "lesson.json", marshalled(comparison.Marshal)); err != nil {
 		return nil, err
 	}
-	if err := d.practice(comparison); err != nil {
+	if err := d.practice(ctx, comparison); err != nil {
 		return nil, err
 	}
 	if err := d.make(ctx); err != nil {
@@ -106,23 +106,6 @@ func marshalled(f func() ([]byte, error)) func(io.Writer) error {
 		}
 		return err
 	}
-}
-
-// practice makes what the student takes home.
-func (d *desk) practice(c lesson.Comparison) error {
-	l, dir := d.job.Lesson, filepath.Dir(d.job.Out)
-	if l.Practice == nil {
-		return nil
-	}
-	s := l.Practice.Choose(c)
-	s.Title, s.Lines = l.Title, l.Lines
-	if err := d.write(filepath.Join(dir, practice.PageFile), practice.PageFile, s.WritePage); err != nil {
-		return err
-	}
-	if s.Times == nil {
-		return nil
-	}
-	return d.write(filepath.Join(dir, practice.SoundFile), practice.SoundFile, func(w io.Writer) error { return s.Times.WriteSound(w, practice.Repeats) })
 }
 
 // make makes every file, the film last.
@@ -208,7 +191,7 @@ func (d *desk) publish() ([]string, error) {
 		}
 		names = append(names, f.to)
 	}
-	return names, nil
+	return names, d.clearPractice()
 }
 
 // flush sees a file to the disk.

@@ -10,9 +10,9 @@ import (
 // Schema names the form of reel.json.
 const Schema = "strokereel/reel/1"
 
-// Version grows when reels come out otherwise than before, so that they are
-// made again.
-const Version = "3"
+// Version grows when reels, or what lies beside them, come out otherwise than
+// before, so that they are made again.
+const Version = "4"
 
 // Shape is the shape of a reel's frame.
 type Shape string

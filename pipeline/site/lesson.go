@@ -13,6 +13,7 @@ import (
 
 	"strokereel/overlay/scene"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/practice"
 	"strokereel/pipeline/reel"
 )
 
@@ -69,12 +70,6 @@ type Pair struct {
 	Before, After string // files
 }
 
-// Files of a practice sheet in a lesson's folder.
-const (
-	practicePage  = "practice.html"
-	practiceSound = "practice.wav"
-)
-
 // ReadLesson reads the folder of a finished lesson; films names the reels in it.
 func ReadLesson(dir string, r Record, films []string) (Lesson, error) {
 	l := Lesson{Record: r}
@@ -95,7 +90,7 @@ func ReadLesson(dir string, r Record, films []string) (Lesson, error) {
 	if err := l.readComparison(filepath.Join(dir, "lesson.json")); err != nil {
 		return l, err
 	}
-	for _, name := range []string{practicePage, practiceSound} {
+	for _, name := range practice.Files() {
 		if path := filepath.Join(dir, name); plain(path) {
 			l.Practice = append(l.Practice, path)
 		}
@@ -104,16 +99,17 @@ func ReadLesson(dir string, r Record, films []string) (Lesson, error) {
 }
 
 func (l *Lesson) readComparison(path string) error {
-	data, err := os.ReadFile(path)
+	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
 	if err != nil {
 		return fmt.Errorf("reading what changed: %w", err)
 	}
-	var c lesson.Comparison
-	if err := json.Unmarshal(data, &c); err != nil || c.Schema != lesson.ComparisonSchema {
-		return fmt.Errorf("reading what changed: %q is not of the form %s", filepath.Base(path), lesson.ComparisonSchema)
+	defer f.Close()
+	c, err := lesson.ReadComparison(f)
+	if err != nil {
+		return fmt.Errorf("reading what changed: %q: %w", filepath.Base(path), err)
 	}
 	l.Comparison = &c
 	l.Before, l.After = map[string]lesson.Measure{}, map[string]lesson.Measure{}

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"strokereel/pipeline/practice"
 	"strokereel/pipeline/reel"
 )
 
@@ -47,7 +48,7 @@ type lessonView struct {
 	Compared     string
 	Pairs        []pairView
 	Practice     string
-	Sound        string
+	Lines, Sound string // picture and sound of the practice sheet
 	CSV, JSON    string
 	Download     string
 }
@@ -158,34 +159,43 @@ func (v *lessonView) addStills(f *folder, films []Film) error {
 	return nil
 }
 
-// sheetPolicy is what the practice sheet may load: it brings its style along,
-// and has no script.
-const sheetPolicy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+// SheetPolicy is what the practice sheet may load: it brings its style, picture
+// and sound along, and has no script.
+const SheetPolicy = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 
 // SheetName begins the name of a practice sheet's page.
 const SheetName = "practice-sheet"
 
-// addPractice adds the practice sheet with the rules that hold for every page.
-func (v *lessonView) addPractice(f *folder, files []string) error {
+// addPractice adds the practice sheet, with the rules that hold for every page,
+// and what belongs to it.
+func (v *lessonView) addPractice(f *folder, files []string) (err error) {
 	for _, path := range files {
-		data, err := os.ReadFile(path)
+		switch filepath.Base(path) {
+		case practice.PageFile:
+			v.Practice, err = addSheet(f, path)
+		case practice.PictureFile:
+			v.Lines, err = f.addFile("practice.jpg", path)
+		case practice.SoundFile:
+			v.Sound, err = f.addFile("rhythm.wav", path)
+		}
 		if err != nil {
-			return fmt.Errorf("reading the practice sheet: %w", err)
+			return err
 		}
-		if strings.HasSuffix(path, ".html") {
-			head := []byte("<head>")
-			at := bytes.Index(data, head)
-			if at < 0 {
-				return fmt.Errorf("reading the practice sheet: %q has no <head>", filepath.Base(path))
-			}
-			rules := `<meta http-equiv="Content-Security-Policy" content="` + sheetPolicy + `"><meta name="robots" content="noindex, nofollow"><meta name="referrer" content="no-referrer">`
-			data = bytes.Replace(data, head, append(head, rules...), 1)
-			v.Practice = f.add(SheetName+".html", data)
-			continue
-		}
-		v.Sound = f.add("rhythm.wav", data)
 	}
 	return nil
+}
+
+func addSheet(f *folder, path string) (name string, err error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return "", fmt.Errorf("reading the practice sheet: %w", err)
+	}
+	head := []byte("<head>")
+	if !bytes.Contains(data, head) {
+		return "", fmt.Errorf("reading the practice sheet: %q has no <head>", filepath.Base(path))
+	}
+	rules := `<meta http-equiv="Content-Security-Policy" content="` + SheetPolicy + `"><meta name="robots" content="noindex, nofollow"><meta name="referrer" content="no-referrer">`
+	return f.add(SheetName+".html", bytes.Replace(data, head, append(head, rules...), 1)), nil
 }
 
 // sentence begins a sentence and ends it.

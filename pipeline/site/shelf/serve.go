@@ -25,7 +25,7 @@ func Handler(root *os.Root) http.Handler { return &handler{root} }
 // sheet, which brings its style along, and of pictures opened by themselves.
 const (
 	pagePolicy    = "default-src 'none'; img-src 'self' data:; media-src 'self' data:; style-src 'self'; script-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-	sheetPolicy   = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+	sheetPolicy   = site.SheetPolicy + "; frame-ancestors 'none'"
 	picturePolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; sandbox"
 )
 
