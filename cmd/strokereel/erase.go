@@ -53,6 +53,9 @@ func (a *app) eraseCommand() *cobra.Command {
 			if inbox == "" {
 				a.voice.say("the original clips were left alone; remove them, or erase again with --originals")
 			}
+			if r.Empty() {
+				return coded{fmt.Errorf("nothing of %q was found: write the code as the sheet and the card do", visible(args[1])), exitSomeFailed, ""}
+			}
 			if !r.Complete() {
 				return coded{errors.New("not everything could be erased: the receipt says what is left"), exitSomeFailed, ""}
 			}

@@ -16,6 +16,7 @@ import (
 	"strokereel/pipeline/reel"
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
+	"strokereel/pipeline/site/shelf"
 )
 
 // nightReel is the name of a night's film in its lesson's folder.
@@ -32,7 +33,8 @@ func (a *app) nightCommand() *cobra.Command {
 			"morning.html says in the morning what is done and what needs a person.\n\n" +
 			"Clips lie in folders named before, after, reference or drill, or have such a word in\n" +
 			"their names, or are sorted by the time of recording; lesson.yaml may say it too. The\n" +
-			"originals are only read. What is done and unchanged is not done again, and a night that\n" +
+			"originals are only read. Of a student whose card, student.yaml, has answers about consent,\n" +
+			"clips are measured only while it is given to measuring. What is done and unchanged is not done again, and a night that\n" +
 			"was broken off goes on where it stopped. It ends with 3 when something needs a person.",
 		Example: "  strokereel night clips results",
 		Args: a.args(func(_ *cobra.Command, args []string) error {
@@ -99,11 +101,14 @@ func (a *app) whyNight(ctx context.Context, job night.Job) error {
 	return nil
 }
 
-// held gives the refusal of an outbox in use its exit code and hint.
+// held gives the refusal of an outbox or a shelf in use its exit code and hint.
 func held(err error) error {
 	var h *night.Held
-	if errors.As(err, &h) {
+	switch {
+	case errors.As(err, &h):
 		return coded{err, exitNoStart, "wait until it has ended, or choose another outbox"}
+	case errors.Is(err, shelf.ErrHeld):
+		return coded{err, exitNoStart, "wait until it has ended"}
 	}
 	return err
 }

@@ -46,11 +46,8 @@ func (a *app) publishCommand() *cobra.Command {
 			}
 			job.Outbox, job.Place, job.Look, job.Today, job.Told = args[0], args[1], s.Site, time.Now(), a.tellShelf
 			r, err := shelf.Publish(cmd.Context(), job)
-			if errors.Is(err, shelf.ErrHeld) {
-				return coded{err, exitNoStart, "wait until it has ended"}
-			}
 			if err != nil {
-				return err
+				return held(err)
 			}
 			return a.published(r, job.DryRun, links)
 		},

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -35,10 +36,13 @@ func (a *app) serveCommand() *cobra.Command {
 			err = shelf.Serve(cmd.Context(), args[1], addr, func(url string) {
 				a.voice.say("the shelf is at %s%s", url, links.Academy)
 			})
+			if errors.Is(err, shelf.ErrFar) {
+				return usage(err, cmd.CommandPath()+" --help")
+			}
 			if err != nil {
 				return fmt.Errorf("showing the shelf: %w", err)
 			}
-			return nil
+			return cmd.Context().Err()
 		},
 	}
 	c.Flags().StringVar(&addr, "addr", "127.0.0.1:8080", "`ADDRESS` of this machine to show it on")

@@ -30,7 +30,7 @@ func (a *app) withdrawCommand() *cobra.Command {
 			}
 			lines, err := shelf.Withdraw(cmd.Context(), args[0], args[1], args[2], lesson, s.Site)
 			if err != nil {
-				return err
+				return held(err)
 			}
 			for _, l := range lines {
 				a.tellShelf(l)

@@ -11,10 +11,11 @@
 //
 // Every result is a folder that is complete or absent. Its name is found from a
 // key, the fingerprint of all that went into it: bytes of the clips, settings,
-// versions of the steps, what people wrote. To carry out the night means to
-// ensure that a folder exists for each key, first of every clip, then of every
-// lesson; a second run therefore does nothing, and a run after a broken one
-// does what is left. A folder is built in .work, flushed to disk, then renamed.
+// versions of the steps, what people wrote; consent decides whether there is a
+// result, not what it is. To carry out the night means to ensure that a folder
+// exists for each key, first of every clip, then of every lesson; a second run
+// therefore does nothing, and a run after a broken one does what is left. A folder
+// is built in .work, flushed to disk, then renamed.
 //
 // Nothing stops the night but an interruption and a full disk: a clip that is
 // refused, a sheet that cannot be read and a reel that fails each become a line
@@ -23,6 +24,8 @@
 // # What it refuses
 //
 // To write to the inbox; to run while another process works on the outbox; to
-// replace a folder in the outbox that it did not make. What a person adds to a
-// lesson's folder in the outbox stays there when the lesson is made again.
+// replace a folder in the outbox that it did not make; to measure the clips of a
+// student whose cards say anything of consent, but not that it is given to
+// measuring and in force. What a person adds to a lesson's folder in the outbox
+// stays there when the lesson is made again.
 package night

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
@@ -50,9 +51,13 @@ const (
 // prepare reads what there is to know before anything is measured.
 func prepare(ctx context.Context, j Job, out *outbox, lessons []found) ([]*plan, error) {
 	f := openFacts(out.work)
+	cards, err := sheet.ReadCards(j.Inbox)
+	if err != nil {
+		return nil, err
+	}
 	var plans []*plan
 	for _, l := range lessons {
-		p, err := newPlan(ctx, j, f, l)
+		p, err := newPlan(ctx, j, f, cards, l)
 		if err != nil {
 			return nil, err
 		}
@@ -69,19 +74,22 @@ func (p *plan) block(n Need) {
 }
 
 // newPlan finds out about one lesson; only an interruption is an error.
-func newPlan(ctx context.Context, j Job, f *facts, l found) (*plan, error) {
+func newPlan(ctx context.Context, j Job, f *facts, cards sheet.Cards, l found) (*plan, error) {
 	p := &plan{lesson: Lesson{Name: l.name}}
 	if len(l.passed) > 0 {
 		p.notes = append(p.notes, "Passed over: "+plain(strings.Join(l.passed, ", "))+".")
 	}
-	note, err := sheet.ReadFolder(l.dir)
-	s, fixes, written := note.Sheet, note.Corrections, note.Bytes
+	w, err := sheet.ReadFolder(l.dir)
 	if err != nil {
 		p.block(Need{What: "What is written about the lesson cannot be followed: " + plain(err.Error()), Do: "correct that line"})
 		return p, nil
 	}
-	p.lesson.Sheet = s
-	set, err := s.Settings(j.Settings)
+	p.lesson.Sheet = w.Sheet
+	if why := refusal(w, cards, time.Now()); why != "" {
+		p.block(Need{What: "The clips are not measured: " + plain(why) + ".", Do: askAgain})
+		return p, nil
+	}
+	set, err := w.Sheet.Settings(j.Settings)
 	if err != nil {
 		p.block(Need{What: plain(err.Error()), Do: "correct the sheet"})
 		return p, nil
@@ -90,10 +98,10 @@ func newPlan(ctx context.Context, j Job, f *facts, l found) (*plan, error) {
 		p.block(Need{What: "The lesson has the name of a page in the outbox.", Do: "rename its folder"})
 		return p, nil
 	}
-	if err := p.addClips(ctx, f, l, set, fixes); err != nil {
+	if err := p.addClips(ctx, f, l, set, w.Corrections); err != nil {
 		return nil, err
 	}
-	p.unknownNames(s, fixes, l)
+	p.unknownNames(w, l)
 	for _, a := range assign(p.clips) {
 		p.notes = append(p.notes, upper(a)+".")
 	}
@@ -111,7 +119,7 @@ func newPlan(ctx context.Context, j Job, f *facts, l found) (*plan, error) {
 	if len(p.clips) == 0 {
 		p.block(Need{What: "There are no clips in the folder.", Do: "copy them into it, or remove it"})
 	}
-	p.key, p.from = p.fingerprint(j, written), p.origin(j, written)
+	p.key, p.from = p.fingerprint(j, w), p.origin(j, w)
 	return p, nil
 }
 
@@ -148,16 +156,16 @@ func (p *plan) addClips(ctx context.Context, f *facts, l found, set settings.Set
 }
 
 // unknownNames finds clips that people wrote about and that are not there.
-func (p *plan) unknownNames(s sheet.Sheet, fixes sheet.Corrections, l found) {
+func (p *plan) unknownNames(w sheet.Written, l found) {
 	missing := func(file, name string) {
 		if !slices.ContainsFunc(l.clips, func(c foundClip) bool { return c.name == name }) {
 			p.needs = append(p.needs, Need{Clip: name, What: file + " names a clip that is not there.", Do: "correct the name or copy the clip"})
 		}
 	}
-	for _, name := range sorted(s.Clips) {
+	for _, name := range sorted(w.Sheet.Clips) {
 		missing(sheet.SheetFile, name)
 	}
-	for _, name := range sorted(fixes) {
+	for _, name := range sorted(w.Corrections) {
 		missing(sheet.CorrectionsFile, name)
 	}
 }
@@ -172,8 +180,8 @@ func (c *planClip) fingerprint() string {
 }
 
 // fingerprint of a lesson's result.
-func (p *plan) fingerprint(j Job, written []byte) string {
-	parts := []any{format, j.ReelVersion, string(written), p.notes, p.needs}
+func (p *plan) fingerprint(j Job, w sheet.Written) string {
+	parts := []any{format, j.ReelVersion, decisive(w), p.notes, p.needs}
 	for _, c := range p.clips {
 		parts = append(parts, c.key, c.folder, c.Impact)
 	}

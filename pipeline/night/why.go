@@ -8,6 +8,7 @@ import (
 
 	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
 )
 
 // origin is all that went into a lesson's result: a fingerprint by what it is
@@ -15,11 +16,11 @@ import (
 type origin map[string]string
 
 // origin of a lesson's result.
-func (p *plan) origin(j Job, written []byte) origin {
+func (p *plan) origin(j Job, w sheet.Written) origin {
 	o := origin{
 		"the program's way of keeping results": format,
 		"the settings of the film":             pipeline.Fingerprint(j.ReelVersion),
-		"what is written about the lesson":     pipeline.Fingerprint(string(written)),
+		"what is written about the lesson":     decisive(w),
 		"what was assumed or is needed":        pipeline.Fingerprint(p.notes, p.needs),
 	}
 	for _, c := range p.clips {

@@ -11,7 +11,6 @@ type Written struct {
 	Sheet       Sheet // with what the card says of the student
 	Card        Card
 	Corrections Corrections
-	Bytes       []byte // of all the files: equal bytes say the same
 }
 
 // ReadFolder reads what people wrote about a lesson. A file that is not there
@@ -36,7 +35,6 @@ func ReadFolder(dir string) (Written, error) {
 		if err != nil {
 			return w, fmt.Errorf("%s: %w", f.name, err)
 		}
-		w.Bytes = fmt.Appendf(w.Bytes, "%s %d\n%s", f.name, len(data), data)
 	}
 	var err error
 	if w.Sheet, err = w.Sheet.With(w.Card); err != nil {

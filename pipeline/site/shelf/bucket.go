@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"net/url"
 
 	"gocloud.dev/blob"
 	_ "gocloud.dev/blob/s3blob" // opens s3:// URLs
@@ -17,12 +18,30 @@ import (
 // bucket is a store in an S3-compatible bucket.
 type bucket struct{ b *blob.Bucket }
 
-func openBucket(ctx context.Context, url string) (Store, error) {
-	b, err := blob.OpenBucket(ctx, url)
+func openBucket(ctx context.Context, place string) (Store, error) {
+	b, err := blob.OpenBucket(ctx, understood(place))
 	if err != nil {
 		return nil, fmt.Errorf("opening the bucket: %w", err)
 	}
 	return &bucket{b}, nil
+}
+
+// understood is a bucket's URL with what servers other than the protocol's first
+// need: most know no checksums of a later day, neither of what they are sent nor
+// of what they send.
+func understood(place string) string {
+	u, err := url.Parse(place)
+	if err != nil || !u.Query().Has("endpoint") {
+		return place
+	}
+	q := u.Query()
+	for _, key := range []string{"request_checksum_calculation", "response_checksum_validation"} {
+		if !q.Has(key) {
+			q.Set(key, "when_required")
+		}
+	}
+	u.RawQuery = q.Encode()
+	return u.String()
 }
 
 func (s *bucket) Close() error { return s.b.Close() }

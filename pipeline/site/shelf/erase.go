@@ -49,6 +49,18 @@ func (r Receipt) Complete() bool {
 	return ok
 }
 
+// Empty reports whether nothing of the student was found anywhere.
+func (r Receipt) Empty() bool {
+	n := r.Outbox.Files
+	if r.Inbox != nil {
+		n += r.Inbox.Files
+	}
+	for _, s := range r.Shelves {
+		n += s.Files
+	}
+	return n == 0 && r.Complete()
+}
+
 // Marshal returns the receipt as indented JSON.
 func (r Receipt) Marshal() ([]byte, error) {
 	b, err := json.MarshalIndent(r, "", "  ")
@@ -162,16 +174,14 @@ func marksOf(student string, all []finished) marks {
 // eraseFolders removes the student's lessons from the outbox, and in the night's
 // own folder whatever mentions one of the clips: results by key, what was read
 // of them, pages of the morning. Those of other students that go with it the
-// next night makes again.
+// next night makes again. The lessons go last: they say which clips are the
+// student's, should this be broken off and begun anew.
 func eraseFolders(outbox string, m marks) Erased {
 	e := Erased{Place: outbox}
 	fail := func(err error) {
 		if err != nil {
 			e.Failed = strings.TrimPrefix(e.Failed+"; "+err.Error(), "; ")
 		}
-	}
-	for _, name := range m.lessons {
-		fail(e.remove(filepath.Join(outbox, name)))
 	}
 	entries, err := os.ReadDir(outbox)
 	fail(err)
@@ -185,7 +195,24 @@ func eraseFolders(outbox string, m marks) Erased {
 			fail(e.removeWithin(path, m))
 		}
 	}
+	for _, name := range m.lessons {
+		fail(e.removeLesson(filepath.Join(outbox, name)))
+	}
 	return e
+}
+
+// removeLesson removes a lesson, last what says whose it is.
+func (e *Erased) removeLesson(dir string) error {
+	entries, err := os.ReadDir(dir)
+	for _, d := range entries {
+		if d.Name() != resultFile {
+			err = errors.Join(err, e.remove(filepath.Join(dir, d.Name())))
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return e.remove(dir)
 }
 
 // removeWithin removes the files of a work folder that mention the student, and
@@ -236,8 +263,8 @@ func (e *Erased) remove(path string) error {
 	return errors.Join(err, os.RemoveAll(path))
 }
 
-// eraseOriginals removes from an inbox the folders of the student's lessons and
-// those whose sheet or card names the student.
+// eraseOriginals removes from an inbox the folders of the student's lessons,
+// those whose sheet or card names the student, and the student's cards elsewhere.
 func eraseOriginals(inbox string, m marks) Erased {
 	e := Erased{Place: inbox}
 	entries, err := os.ReadDir(inbox)
@@ -252,6 +279,15 @@ func eraseOriginals(inbox string, m marks) Erased {
 		if err := e.remove(path); err != nil {
 			e.Failed = err.Error()
 		}
+	}
+	err = filepath.WalkDir(inbox, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.Name() != sheet.CardFile || !names(filepath.Dir(path), m.student) {
+			return err
+		}
+		return e.remove(path)
+	})
+	if err != nil {
+		e.Failed = err.Error()
 	}
 	return e
 }

@@ -3,13 +3,17 @@ package shelf
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
+	"strokereel/pipeline/sheet"
 	"strokereel/pipeline/site"
 	"strokereel/pipeline/site/sitetest"
 )
@@ -61,7 +65,7 @@ func TestBrokenOffBetweenChanges(t *testing.T) {
 		must(t, err)
 		broken := &failing{Store: k.store, left: n / 2}
 		k.store = broken
-		cards, err := ReadCards(j.Cards)
+		cards, err := sheet.ReadCards(j.Cards)
 		must(t, err)
 		lessons, err := lessonsIn(j.Outbox)
 		must(t, err)
@@ -88,20 +92,49 @@ func TestBrokenOffBetweenChanges(t *testing.T) {
 	}
 }
 
-const childJob = "STROKEREEL_TEST_PUBLISH"
+const childJob = "STROKEREEL_TEST_CHILD"
 
 // TestMain is also the process that is killed.
 func TestMain(m *testing.M) {
-	dir := os.Getenv(childJob)
-	if dir == "" {
+	what, dir, ok := strings.Cut(os.Getenv(childJob), " ")
+	if !ok {
 		os.Exit(m.Run())
 	}
-	j := Job{Outbox: dir + "/out", Cards: dir + "/in", Place: dir + "/shelf", Look: site.DefaultOptions(), Today: day("2026-02-01")}
-	if _, err := Publish(context.Background(), j); err != nil {
+	var err error
+	j := jobIn(dir)
+	switch what {
+	case "publish":
+		_, err = Publish(context.Background(), j)
+	case "erase":
+		_, err = Erase(context.Background(), j.Outbox, j.Cards, "S-014", j.Look)
+	}
+	if err != nil {
 		io.WriteString(os.Stderr, err.Error())
 		os.Exit(1)
 	}
 	os.Exit(0)
+}
+
+// child runs in a process of its own, which is killed after a while.
+func child(t *testing.T, what string, j Job, kill time.Duration) (ended bool) {
+	t.Helper()
+	c := exec.Command(os.Args[0])
+	c.Env = append(os.Environ(), childJob+"="+what+" "+filepath.Dir(j.Outbox))
+	c.Stderr = os.Stderr
+	must(t, c.Start())
+	timer := time.AfterFunc(kill, func() { c.Process.Kill() })
+	defer timer.Stop()
+	return c.Wait() == nil
+}
+
+// undisturbed is how long a child takes that nobody kills.
+func undisturbed(t *testing.T, what string, j Job) time.Duration {
+	t.Helper()
+	begun := time.Now()
+	if !child(t, what, j, time.Minute) {
+		t.Fatal("the undisturbed run failed")
+	}
+	return time.Since(begun)
 }
 
 // Killed at 50 random moments, among them of films being copied.
@@ -113,34 +146,20 @@ func TestKilledAtRandom(t *testing.T) {
 		lessons = append(lessons, l)
 	}
 	j := academy(t, lessons...)
-	dir := j.Outbox[:len(j.Outbox)-len("/out")]
 	random := rand.New(rand.NewPCG(8, 50))
-	run := func(kill time.Duration) (ended bool) {
-		c := exec.Command(os.Args[0])
-		c.Env = append(os.Environ(), childJob+"="+dir)
-		c.Stderr = os.Stderr
-		must(t, c.Start())
-		timer := time.AfterFunc(kill, func() { c.Process.Kill() })
-		defer timer.Stop()
-		return c.Wait() == nil
-	}
-	begun := time.Now()
-	if !run(time.Minute) {
-		t.Fatal("the undisturbed run failed")
-	}
-	whole1 := time.Since(begun)
+	all := undisturbed(t, "publish", j)
 	s := opened(t, j)
 	killed := 0
 	for tries := 0; killed < 50 && tries < 200; tries++ {
 		must(t, os.RemoveAll(j.Outbox+"/"+registerDir))
-		all, err := s.List(t.Context(), "")
-		must(t, err)
 		if tries%4 == 0 { // mostly go on with what the last one left
-			for name := range all {
+			there, err := s.List(t.Context(), "")
+			must(t, err)
+			for name := range there {
 				must(t, s.Remove(t.Context(), name))
 			}
 		}
-		if !run(time.Duration(random.Int64N(int64(whole1)))) {
+		if !child(t, "publish", j, time.Duration(random.Int64N(int64(all)))) {
 			killed++
 		}
 		whole(t, s)
@@ -151,8 +170,48 @@ func TestKilledAtRandom(t *testing.T) {
 	if killed < 50 {
 		t.Errorf("only %d runs were killed in time", killed)
 	}
-	if !run(time.Minute) {
-		t.Fatal("the last run failed")
-	}
+	undisturbed(t, "publish", j)
 	whole(t, s)
+}
+
+// However far an erasure came, the next one finds all that is left.
+func TestEraseKilledAtRandom(t *testing.T) {
+	random := rand.New(rand.NewPCG(8, 20))
+	j := academy(t, small()...)
+	publish(t, j)
+	all := undisturbed(t, "erase", j)
+	killed := 0
+	for tries := 0; killed < 20 && tries < 80; tries++ {
+		j := academy(t, small()...)
+		work := filepath.Join(j.Outbox, ".work/clips/k1")
+		must(t, os.MkdirAll(work, 0o755))
+		for name, text := range map[string]string{"report.json": fmt.Sprintf("%064x", 0xabc0), "picture.jpg": "a picture of S-014"} {
+			must(t, os.WriteFile(filepath.Join(work, name), []byte(text), 0o644))
+		}
+		folder := publish(t, j).Links.Students["S-014"][:26]
+		s := opened(t, j)
+		out, err := OpenStore(t.Context(), j.Outbox)
+		must(t, err)
+		own := only(t, out, func(name string) bool { return strings.HasPrefix(name, "a") || strings.HasPrefix(name, ".work") })
+		if !child(t, "erase", j, time.Duration(random.Int64N(int64(all)))) {
+			killed++
+		}
+		receipt, err := Erase(t.Context(), j.Outbox, j.Cards, "S-014", j.Look)
+		must(t, err)
+		if !receipt.Complete() {
+			t.Errorf("receipt %+v", receipt)
+		}
+		gone(t, s, folder, "S-014")
+		gone(t, out, "a", "S-014")
+		noneOf(t, s, own)
+		noneOf(t, out, own)
+		out.Close()
+		whole(t, s)
+		if t.Failed() {
+			t.Fatalf("at kill %d", killed)
+		}
+	}
+	if killed < 20 {
+		t.Errorf("only %d runs were killed in time", killed)
+	}
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"time"
 
+	"strokereel/pipeline/sheet"
 	"strokereel/pipeline/site"
 )
 
@@ -58,7 +59,7 @@ func (r Report) Count(what ...string) (n int) {
 // Publish makes a shelf show the finished lessons of an outbox whose students
 // allow it, and no others of this outbox.
 func Publish(ctx context.Context, j Job) (Report, error) {
-	cards, err := ReadCards(j.Cards)
+	cards, err := sheet.ReadCards(j.Cards)
 	if err != nil {
 		return Report{}, err
 	}
@@ -102,7 +103,7 @@ func open(ctx context.Context, outbox, place string, o site.Options) (*keeper, f
 type publisher struct {
 	*keeper
 	job    Job
-	cards  Cards
+	cards  sheet.Cards
 	report Report
 }
 
@@ -160,8 +161,8 @@ func (p *publisher) withdraw(lessons []finished) error {
 	}
 	for _, code := range slices.Sorted(maps.Keys(p.reg.students)) {
 		s := p.reg.students[code]
-		ok, why := p.cards.mayShow(code, p.job.Today)
-		if !ok && !p.cards.knows(code) && len(p.cards.Broken) > 0 {
+		ok, why := mayShow(p.cards, code, p.job.Today)
+		if _, known := p.cards.Of(code); !ok && !known && len(p.cards.Broken) > 0 {
 			ok = true // its card may be the one that cannot be read
 		}
 		for _, name := range slices.Sorted(maps.Keys(s.Lessons)) {
@@ -198,7 +199,7 @@ func (p *publisher) why(f finished) string {
 	case s != nil && (s.Withdrawn[f.Lesson] || s.Withdrawn[everything]) && !slices.Contains(p.job.Again, f.Student):
 		return "it was withdrawn by hand"
 	}
-	if ok, why := p.cards.mayShow(f.Student, p.job.Today); !ok {
+	if ok, why := mayShow(p.cards, f.Student, p.job.Today); !ok {
 		return why
 	}
 	if known := s != nil && s.Lessons[f.Lesson] != nil; !known && len(p.cards.Broken) > 0 {

@@ -113,12 +113,15 @@ func ownHost(host string) bool {
 	return host == "localhost" || ip != nil && ip.IsLoopback()
 }
 
+// ErrFar says that an address is not one of this machine alone.
+var ErrFar = errors.New("a shelf is shown on 127.0.0.1 only: give an address as 127.0.0.1:8080")
+
 // Serve shows a shelf on an address of this machine until the context ends. told
 // hears the address once it can be opened.
 func Serve(ctx context.Context, dir, addr string, told func(url string)) error {
 	host, _, err := net.SplitHostPort(addr)
 	if err != nil || !ownHost(host) || host == "" {
-		return errors.New("a shelf is shown on 127.0.0.1 only: give an address as 127.0.0.1:8080")
+		return ErrFar
 	}
 	root, err := os.OpenRoot(dir)
 	if err != nil {

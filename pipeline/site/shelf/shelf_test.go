@@ -35,8 +35,7 @@ func day(s string) time.Time {
 // academy is an outbox with the cards of its students, and a job to publish it.
 func academy(t testing.TB, lessons ...sitetest.Lesson) Job {
 	t.Helper()
-	dir := inMemory(t)
-	j := Job{Outbox: filepath.Join(dir, "out"), Cards: filepath.Join(dir, "in"), Place: filepath.Join(dir, "shelf"), Look: site.DefaultOptions(), Today: day("2026-02-01")}
+	j := jobIn(inMemory(t))
 	must(t, os.MkdirAll(j.Cards, 0o755))
 	must(t, os.MkdirAll(j.Outbox, 0o755))
 	for i, l := range lessons {
@@ -45,6 +44,10 @@ func academy(t testing.TB, lessons ...sitetest.Lesson) Job {
 		must(t, sitetest.Card(j.Cards, l.Student, "2026-06-30"))
 	}
 	return j
+}
+
+func jobIn(dir string) Job {
+	return Job{Outbox: filepath.Join(dir, "out"), Cards: filepath.Join(dir, "in"), Place: filepath.Join(dir, "shelf"), Look: site.DefaultOptions(), Today: day("2026-02-01")}
 }
 
 // inMemory is a folder for a test, in memory where there is such a place: shelves
@@ -200,6 +203,10 @@ func TestConsentDecides(t *testing.T) {
 func TestExpiryWithdraws(t *testing.T) {
 	j := academy(t, small()...)
 	first := publish(t, j)
+	must(t, sitetest.Card(j.Cards, "S-014", "2026-03-31"))
+	if r := publish(t, j); r.Count(Unchanged) != 3 || len(r.Lines) != 3 {
+		t.Errorf("with a shorter consent that is in force: %+v", r.Lines)
+	}
 	must(t, sitetest.Card(j.Cards, "S-014", "2026-01-31"))
 	r := publish(t, j)
 	if r.Count(Withdrawn) != 2 || r.Count(Unchanged) != 1 {
@@ -237,6 +244,43 @@ func gone(t testing.TB, s Store, folder, student string) {
 	for name := range all {
 		if strings.HasPrefix(name, folder) || hasWord([]byte(content(t, s, name)), student) {
 			t.Errorf("%s is left", name)
+		}
+	}
+}
+
+// only are the contents that files of one owner have and no others.
+func only(t testing.TB, s Store, own func(name string) bool) map[string]string {
+	t.Helper()
+	all, err := s.List(context.Background(), "")
+	must(t, err)
+	mine, others := map[string]string{}, map[string]bool{}
+	for name := range all {
+		if text := content(t, s, name); own(name) {
+			mine[text] = name
+		} else {
+			others[text] = true
+		}
+	}
+	for text := range others {
+		delete(mine, text)
+	}
+	if len(mine) < 10 {
+		t.Fatalf("there is little of the owner: %d files", len(mine))
+	}
+	return mine
+}
+
+// noneOf fails when anything holds one of some contents, whatever it is called.
+func noneOf(t testing.TB, s Store, contents map[string]string) {
+	t.Helper()
+	all, err := s.List(context.Background(), "")
+	must(t, err)
+	for name := range all {
+		held := content(t, s, name)
+		for text, was := range contents {
+			if strings.Contains(held, text) {
+				t.Errorf("%s holds what was in %s", name, was)
+			}
 		}
 	}
 }
@@ -281,8 +325,24 @@ func TestErase(t *testing.T) {
 		must(t, os.MkdirAll(filepath.Dir(filepath.Join(j.Outbox, name)), 0o755))
 		must(t, os.WriteFile(filepath.Join(j.Outbox, name), []byte(text), 0o644))
 	}
+	type place struct {
+		Store
+		own map[string]string
+	}
+	var places []place
+	for dir, own := range map[string]string{j.Place: r.Links.Students["S-014"][:26], other.Place: r2.Links.Students["S-014"][:26], j.Outbox: "a"} {
+		s, err := OpenStore(t.Context(), dir)
+		must(t, err)
+		defer s.Close()
+		places = append(places, place{s, only(t, s, func(name string) bool { return strings.HasPrefix(name, own) })})
+	}
 	receipt, err := Erase(t.Context(), j.Outbox, j.Cards, "S-014", j.Look)
 	must(t, err)
+	for _, held := range places {
+		for _, p := range places {
+			noneOf(t, held, p.own)
+		}
+	}
 	if !receipt.Complete() || len(receipt.Shelves) != 2 || receipt.Shelves[0].Files == 0 || receipt.Outbox.Files < 2*18+3 || receipt.Inbox.Files != 1 {
 		t.Errorf("receipt %+v", receipt)
 	}
