@@ -65,10 +65,13 @@ func Write(outbox string, l Lesson) error {
 		}
 		files[f.base+".mp4"], files[f.base+".reel.json"] = f.film, plan
 		files[f.base+".vtt"] = []byte("WEBVTT\n\n00:00:00.500 --> 00:00:01.500\nTop. Backstroke 36.0 cm ± 0.7\n")
-		files[f.base+".poster.jpg"] = picture(f.w, f.h, color.Gray{90})
+		pictures := map[string]color.Color{"poster": color.Gray{90}}
 		for _, moment := range []string{track.Top, track.Impact} {
-			files[f.base+".before-"+moment+".jpg"] = picture(f.w, f.h, color.RGBA{200, 80, 80, 255})
-			files[f.base+".after-"+moment+".jpg"] = picture(f.w, f.h, color.RGBA{80, 80, 200, 255})
+			pictures["before-"+moment], pictures["after-"+moment] = color.RGBA{200, 80, 80, 255}, color.RGBA{80, 80, 200, 255}
+		}
+		for name, ink := range pictures {
+			name = f.base + "." + name + ".jpg"
+			files[name] = append(picture(f.w, f.h, ink), l.Name+name...) // no two alike, what follows a picture nobody reads
 		}
 	}
 	for name, data := range files {
@@ -97,6 +100,18 @@ func (l Lesson) clip(which int, back float64) lesson.Findings {
 		{ID: "through_to_back", Value: 1.5, U95: 0.03, Unit: "1"},
 		{ID: "tempo", Value: tempo, U95: 0.03, Unit: "1"},
 		{ID: "hold_time", Value: 1.2 + 0.4*float64(which), U95: 0.02, Unit: "s"},
+		{ID: "recoil", Value: 0.008, U95: 0.001, Unit: "m"},
+		{ID: "backstroke_time", Value: 0.62, U95: 0.008, Unit: "s"},
+		{ID: "downstroke_time", Value: 0.27 + 0.02*float64(which), U95: 0.006, Unit: "s"},
+		{ID: "follow_through_time", Value: 0.55, U95: 0.008, Unit: "s"},
+		{ID: "impact_speed", Value: speed / 1.3, U95: 0.05, Unit: "m/s"},
+		{ID: "ball_to_head", Value: 1.3, U95: 0.04, Unit: "1"},
+		{ID: "look_up_after_impact", Value: 0.31 + 0.3*float64(which), U95: 0.03, Unit: "s"},
+		{ID: "head_shift", Value: 0.014 - 0.009*float64(which), U95: 0.004, Unit: "m"},
+		{ID: "shaft_lean_change", Value: 1.1, U95: 0.4, Unit: "deg"},
+		{ID: "lead_wrist_finish", Value: 14.5 - 9*float64(which), U95: 2.2, Unit: "deg"},
+		{ID: "elbow_spread_finish", Value: 1.06, U95: 0.02, Unit: "1"},
+		{ID: "shoulder_rock_finish", Value: -9.5, U95: 0.9, Unit: "deg"},
 	} {
 		m.Status = track.Measured
 		s.Measures[m.ID] = lesson.MeasureOf(m)
