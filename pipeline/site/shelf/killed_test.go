@@ -102,6 +102,7 @@ func TestMain(m *testing.M) {
 	}
 	var err error
 	j := jobIn(dir)
+	io.WriteString(os.Stdout, begins)
 	switch what {
 	case "publish":
 		_, err = Publish(context.Background(), j)
@@ -115,26 +116,35 @@ func TestMain(m *testing.M) {
 	os.Exit(0)
 }
 
-// child runs in a process of its own, which is killed after a while.
-func child(t *testing.T, what string, j Job, kill time.Duration) (ended bool) {
+// begins is what the process says before it works.
+const begins = "!"
+
+// child works in a process of its own, which is killed after a while.
+func child(t *testing.T, what string, j Job, kill time.Duration) (took time.Duration, ended bool) {
 	t.Helper()
 	c := exec.Command(os.Args[0])
 	c.Env = append(os.Environ(), childJob+"="+what+" "+filepath.Dir(j.Outbox))
 	c.Stderr = os.Stderr
+	out, err := c.StdoutPipe()
+	must(t, err)
 	must(t, c.Start())
+	_, err = io.ReadFull(out, make([]byte, len(begins)))
+	must(t, err)
+	begun := time.Now()
 	timer := time.AfterFunc(kill, func() { c.Process.Kill() })
 	defer timer.Stop()
-	return c.Wait() == nil
+	err = c.Wait()
+	return time.Since(begun), err == nil
 }
 
 // undisturbed is how long a child takes that nobody kills.
 func undisturbed(t *testing.T, what string, j Job) time.Duration {
 	t.Helper()
-	begun := time.Now()
-	if !child(t, what, j, time.Minute) {
+	took, ended := child(t, what, j, time.Minute)
+	if !ended {
 		t.Fatal("the undisturbed run failed")
 	}
-	return time.Since(begun)
+	return took
 }
 
 // Killed at 50 random moments, among them of films being copied.
@@ -159,7 +169,7 @@ func TestKilledAtRandom(t *testing.T) {
 				must(t, s.Remove(t.Context(), name))
 			}
 		}
-		if !child(t, "publish", j, time.Duration(random.Int64N(int64(all)))) {
+		if _, ended := child(t, "publish", j, time.Duration(random.Int64N(int64(all)))); !ended {
 			killed++
 		}
 		whole(t, s)
@@ -170,6 +180,7 @@ func TestKilledAtRandom(t *testing.T) {
 	if killed < 50 {
 		t.Errorf("only %d runs were killed in time", killed)
 	}
+	t.Logf("undisturbed %.2f s", all.Seconds())
 	undisturbed(t, "publish", j)
 	whole(t, s)
 }
@@ -193,7 +204,7 @@ func TestEraseKilledAtRandom(t *testing.T) {
 		out, err := OpenStore(t.Context(), j.Outbox)
 		must(t, err)
 		own := only(t, out, func(name string) bool { return strings.HasPrefix(name, "a") || strings.HasPrefix(name, ".work") })
-		if !child(t, "erase", j, time.Duration(random.Int64N(int64(all)))) {
+		if _, ended := child(t, "erase", j, time.Duration(random.Int64N(int64(all)))); !ended {
 			killed++
 		}
 		receipt, err := Erase(t.Context(), j.Outbox, j.Cards, "S-014", j.Look)
