@@ -127,3 +127,19 @@ func (c *Canvas) Cross(p Point, r Share, l Line) {
 		c.Stroke(whole, a[0], a[1])
 	}
 }
+
+// Circle draws a ring of radius r px around p.
+func (c *Canvas) Circle(p Point, r float64, l Line) {
+	const corners = 48
+	points := make([]Point, corners+1)
+	for i := range points {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / corners)
+		points[i] = p.Add(r*cos, r*sin)
+	}
+	c.Stroke(l, points...)
+}
+
+// Rectangle draws the edge of a box.
+func (c *Canvas) Rectangle(b Box, l Line) {
+	c.Stroke(l, Point{b.X0, b.Y0}, Point{b.X1, b.Y0}, Point{b.X1, b.Y1}, Point{b.X0, b.Y1}, Point{b.X0, b.Y0})
+}

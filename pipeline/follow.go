@@ -38,8 +38,9 @@ type seen struct {
 	Warnings []clip.Warning
 }
 
-// follow reads every frame of a clip once and follows stickers and balls.
-func follow(ctx context.Context, path string, s settings.Settings, progress func(float64)) (*seen, error) {
+// follow reads every frame of a clip once and follows stickers and balls. Listen,
+// which may be nil, hears of every look.
+func follow(ctx context.Context, path string, s settings.Settings, progress func(float64), listen track.Listener) (*seen, error) {
 	r, err := clip.Open(ctx, path, s.Clip)
 	if err != nil {
 		return nil, err
@@ -48,6 +49,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	info := r.Info()
 	tracker := marker.New(s.Track.Marker, info.Width, info.Height)
 	finder := ball.New(s.Track.Ball)
+	tracker.Listen, finder.Listen = listen, listen
 	bands := body.NewBands(s.Track.Body, info.Width, info.Height)
 	watch := steady.New(s.Track.Steady)
 	defer watch.Close()
@@ -91,14 +93,14 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	}
 	out.Interval = median(gaps)
 	for _, spot := range tracker.Spots() {
-		c := cast.Spot{Track: tracker.Track(spot, track.Putter), Radius: spot.Radius}
+		c := cast.Spot{ID: spot.ID, Track: tracker.Track(spot, track.Putter), Radius: spot.Radius}
 		if share, known := spot.Exposure(); known {
 			c.Exposure = share
 		}
 		out.Spots = append(out.Spots, c)
 	}
 	for _, b := range finder.Balls() {
-		c := cast.Ball{Track: b.Track(), RestX: b.RestX, RestY: b.RestY, First: b.First, Last: b.Last, Left: b.Left}
+		c := cast.Ball{ID: b.ID, Track: b.Track(), RestX: b.RestX, RestY: b.RestY, First: b.First, Last: b.Last, Left: b.Left}
 		if o, err := b.Outline(); err == nil {
 			c.Width, c.UWidth = o.Width, o.UWidth
 			c.RestX, c.RestY = o.X, o.Y
@@ -115,7 +117,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 // TrackingPass reads every frame of a clip once and follows what is in it, and
 // returns how many frames there were; the bench times it against plain decoding.
 func TrackingPass(ctx context.Context, file string, s settings.Settings) (frames int, err error) {
-	w, err := follow(ctx, file, s, nil)
+	w, err := follow(ctx, file, s, nil, nil)
 	if err != nil {
 		return 0, err
 	}

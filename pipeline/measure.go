@@ -20,13 +20,15 @@ type Result struct {
 	Observed []lesson.Observed // what was seen, per object
 	Smooth   []lesson.Observed // the smoothed putter path, when there is a scale
 	Strokes  []phase.Stroke
-	Measures [][]track.Measure           // per stroke
-	Budgets  []map[string]measure.Budget // per stroke, by measure id
+	Measures [][]track.Measure // per stroke
 	Parts    cast.Cast
 	Bodies   []track.Track  // joints and shaft, px
 	Interval float64        // s, between frames
 	Frame    path.PuttFrame // from pixels to metres of the putter's plane
 	Siting   clip.Siting    // of the colour samples, for drawing
+	Given    measure.Clip   // what strokes and measures were found from; empty without a scale
+	Spots    []cast.Spot    // every coloured spot that was followed
+	Balls    []cast.Ball    // every ball that lay still
 }
 
 // Measured counts the strokes of which something was measured.
@@ -55,7 +57,16 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 // MeasureAgain is Measure for a clip whose SHA-256 is known, with a memory of
 // what was read in it before.
 func MeasureAgain(ctx context.Context, file, sha256 string, s settings.Settings, m Memory, progress func(float64)) (*Result, error) {
-	c := reading{file, sha256, m, progress}
+	return reading{file, sha256, m, progress, nil}.measure(ctx, s)
+}
+
+// Inspect is Measure with a listener that hears of every look for stickers and
+// balls, and why something was not taken.
+func Inspect(ctx context.Context, file string, s settings.Settings, progress func(float64), listen track.Listener) (*Result, error) {
+	return reading{file: file, progress: progress, listen: listen}.measure(ctx, s)
+}
+
+func (c reading) measure(ctx context.Context, s settings.Settings) (*Result, error) {
 	w, err := c.seen(ctx, s)
 	if err != nil {
 		return nil, err
@@ -68,13 +79,13 @@ func MeasureAgain(ctx context.Context, file, sha256 string, s settings.Settings,
 	if err != nil {
 		return nil, err
 	}
-	r.Report.Clip.SHA256 = sha256
+	r.Report.Clip.SHA256 = c.sha256
 	return r, nil
 }
 
 // assess turns what was seen and heard into events, measures and a report.
 func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Settings) (*Result, error) {
-	r := &Result{Report: blank(c.file, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info)}
+	r := &Result{Report: blank(c.file, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}
 	parts, refusal := cast.Choose(w.Spots, w.Balls, s.Track.Cast)
 	r.Parts = parts
 	if refusal != nil {
@@ -110,6 +121,7 @@ func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Setting
 	if err := r.player(ctx, c, w, parts, &in, s); err != nil {
 		return nil, err
 	}
+	r.Given = in
 	r.withLookUp(in, s)
 	if err := r.measure(w, parts, in, s); err != nil {
 		return nil, fmt.Errorf("%q: %w", c.file, err)
@@ -128,16 +140,8 @@ func (r *Result) measure(w *seen, parts cast.Cast, in measure.Clip, s settings.S
 			return err
 		}
 		r.Measures = append(r.Measures, computed.Measures)
-		r.Budgets = append(r.Budgets, computed.Budgets)
 		spareClock(computed.Measures, ramps)
-		out := lesson.Stroke{Index: stroke.Index, Kind: stroke.Kind, Events: map[string]lesson.Event{}, Measures: map[string]lesson.Measure{}}
-		for _, e := range stroke.Events {
-			out.Events[e.Name] = lesson.EventOf(e)
-		}
-		for _, m := range computed.Measures {
-			out.Measures[m.ID] = lesson.MeasureOf(m)
-		}
-		r.Report.Strokes = append(r.Report.Strokes, out)
+		r.Report.Strokes = append(r.Report.Strokes, reported(stroke, computed))
 		for _, w := range stroke.Warnings {
 			r.warn(w.Code, w.Text)
 		}
@@ -152,6 +156,25 @@ func (r *Result) measure(w *seen, parts cast.Cast, in measure.Clip, s settings.S
 	}
 	r.keep(parts, &smooth)
 	return nil
+}
+
+// reported is a stroke's report form.
+func reported(stroke phase.Stroke, computed measure.Result) lesson.Stroke {
+	out := lesson.Stroke{Index: stroke.Index, Kind: stroke.Kind, Events: map[string]lesson.Event{},
+		Measures: map[string]lesson.Measure{}, Uncertainty: map[string]lesson.Uncertainty{}}
+	for _, e := range stroke.Events {
+		out.Events[e.Name] = lesson.EventOf(e)
+		if e.Known() && len(e.Terms) > 0 {
+			out.Uncertainty[e.Name] = lesson.UncertaintyOf(e.Budget())
+		}
+	}
+	for _, m := range computed.Measures {
+		out.Measures[m.ID] = lesson.MeasureOf(m)
+		if b, ok := computed.Budgets[m.ID]; ok && m.Status != track.NotMeasured {
+			out.Uncertainty[m.ID] = lesson.UncertaintyOf(b)
+		}
+	}
+	return out
 }
 
 // keep notes the tracks for the CSV files, in metres where there is a scale.

@@ -69,6 +69,11 @@ func measured(t *testing.T, file string) *Result {
 		t.Fatal(err)
 	}
 	keepsToSchema(t, r)
+	for _, s := range r.Report.Strokes {
+		if err := s.AddsUp(); err != nil {
+			t.Errorf("stroke %d: %v", s.Index+1, err)
+		}
+	}
 	return r
 }
 

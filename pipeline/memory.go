@@ -69,6 +69,7 @@ type reading struct {
 	file, sha256 string
 	memory       Memory
 	progress     func(float64)
+	listen       track.Listener // nil when nobody asks
 }
 
 // seen returns what the first reading of the frames finds.
@@ -76,7 +77,7 @@ func (c reading) seen(ctx context.Context, s settings.Settings) (*seen, error) {
 	w, err := recalled(c.memory, func() string {
 		return "seen-" + Fingerprint(Version, TrackVersion, c.sha256,
 			s.Fingerprint("clip", "track.marker", "track.ball", "track.body", "track.steady"))
-	}, func() (*seen, error) { return follow(ctx, c.file, s, c.progress) })
+	}, func() (*seen, error) { return follow(ctx, c.file, s, c.progress, c.listen) })
 	if err == nil {
 		w.Info.Path = c.file // the same bytes may have moved
 	}

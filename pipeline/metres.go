@@ -14,25 +14,26 @@ import (
 
 // inMetres sets up the scales and turns the tracks into paths.
 func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings) (measure.Clip, error) {
-	ballScale, err := measure.BallScale(measure.Quantity{Value: parts.Ball.Width, U: parts.Ball.UWidth}, s.Track.Measure.BallDiameter())
+	width, known := measure.Quantity{Value: parts.Ball.Width, U: parts.Ball.UWidth}, s.Track.Measure
+	ballScale, err := measure.BallScale(width, known.BallDiameter())
 	if err != nil {
 		return measure.Clip{}, err
 	}
-	markerScale, err := measure.MarkerScale(ballScale, s.Track.Measure.StickerOffset(), s.Track.Measure.CameraDistance())
+	markerScale, err := measure.MarkerScale(ballScale, known.StickerOffset(), known.CameraDistance())
 	if err != nil {
 		return measure.Clip{}, err
 	}
 	dirX, dirY := parts.DirX, parts.DirY
-	known := parts.DirectionKnown
+	directed := parts.DirectionKnown
 	switch s.Sheet.Handedness {
 	// Seen from the front, a right-hander putts to the picture's right.
 	case "right":
-		if !known {
-			dirX, dirY, known = 1, 0, true
+		if !directed {
+			dirX, dirY, directed = 1, 0, true
 		}
 	case "left":
-		if !known {
-			dirX, dirY, known = -1, 0, true
+		if !directed {
+			dirX, dirY, directed = -1, 0, true
 		}
 	}
 	r.Frame = path.PuttFrame{OriginX: parts.Ball.RestX, OriginY: parts.Ball.RestY, DirX: dirX, DirY: dirY, Scale: markerScale}
@@ -45,7 +46,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
 			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
-			DirectionKnown: known,
+			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
 		},
 		MarkerScale: markerScale, BallScale: ballScale,
@@ -61,8 +62,11 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 		}
 		in.Launches = append(in.Launches, launch)
 	}
+	budget := measure.ScaleBudget(width, known.BallDiameter(), known.StickerOffset(), known.CameraDistance())
+	budget.K = lesson.Coverage
+	why := lesson.UncertaintyOf(budget)
 	r.Report.Camera.Ruler = &lesson.Ruler{From: markerScale.From, PxPerM: *lesson.Number(markerScale.PxPerM),
-		U95: *lesson.Number(lesson.Coverage * markerScale.U), Plane: markerScale.Plane}
+		U95: *lesson.Number(lesson.Coverage * markerScale.U), Plane: markerScale.Plane, Uncertainty: &why}
 	return in, nil
 }
 

@@ -69,7 +69,7 @@ func captureRate(i clip.Info) string {
 // Versions of the steps: a result of another version is made again.
 const (
 	TrackVersion   = "1"
-	MeasureVersion = "1"
+	MeasureVersion = "2"
 )
 
 func assumed(v, u float64) lesson.Estimate {

@@ -137,6 +137,24 @@ func (r *Result) ground(s phase.Stroke) *scene.Ground {
 	return &scene.Ground{X: x, Y: math.Max(foot, y+r.Parts.Putter.Radius), DX: k * r.Frame.DirX, DY: k * r.Frame.DirY}
 }
 
+// keepClear is how far around a sticker labels keep clear of it, in its radii.
+const keepClear = 2.5
+
+// Seen lists what is seen at a time, each as large as it is.
+func (r *Result) Seen(t float64) []overlay.Object {
+	out := r.objects(t)
+	for i := range out {
+		switch out[i].Name {
+		case track.Putter:
+			out[i].Radius = r.Parts.Putter.Radius
+		case track.Ball:
+		default:
+			out[i].Radius = 0
+		}
+	}
+	return out
+}
+
 // objects lists what is seen at a time, so that labels keep clear of it.
 func (r *Result) objects(t float64) []overlay.Object {
 	var out []overlay.Object
@@ -147,7 +165,7 @@ func (r *Result) objects(t float64) []overlay.Object {
 			}
 		}
 	}
-	add(r.Parts.Putter.Track, track.Putter, 2.5*r.Parts.Putter.Radius)
+	add(r.Parts.Putter.Track, track.Putter, keepClear*r.Parts.Putter.Radius)
 	balls := r.Parts.Struck
 	if len(balls) == 0 && r.Parts.ClearBall {
 		balls = append(balls, r.Parts.Ball)

@@ -147,12 +147,8 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // showTime puts the time of an event into words.
 func showTime(e track.Event) Value {
-	return Show(track.Measure{Value: e.T, U95: coverage * e.U, Unit: "s", Status: e.Status, Reason: e.Reason})
+	return Show(track.Measure{Value: e.T, U95: track.Coverage * e.U, Unit: "s", Status: e.Status, Reason: e.Reason})
 }
-
-// coverage is the factor from a standard uncertainty to the half width of a
-// 95 % interval of a normal distribution (JCGM 100:2008, table G.1).
-const coverage = 1.96
 
 // Factor is what a measure's SI value is multiplied by where it is shown.
 func Factor(m track.Measure) float64 { return unitOf(m).factor }

@@ -66,7 +66,7 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 		return Clip{}, fmt.Errorf("reading the truth %q: %w", truthPath, err)
 	}
 	began := time.Now()
-	r, err := pipeline.Measure(ctx, clip, withBands(s, truth), nil)
+	r, err := pipeline.Measure(ctx, clip, WithBands(s, truth), nil)
 	if err != nil {
 		return Clip{}, err
 	}
@@ -74,6 +74,11 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 	c.MSFrame = time.Since(began).Seconds() * 1000 / math.Max(1, float64(r.Report.Clip.Frames))
 	if n := len(truth.Frames); n > 1 {
 		c.Interval = (truth.Frames[n-1].T - truth.Frames[0].T) / float64(n-1)
+	}
+	for _, s := range r.Report.Strokes {
+		if err := s.AddsUp(); err != nil {
+			return Clip{}, fmt.Errorf("stroke %d: %w", s.Index+1, err)
+		}
 	}
 	for _, w := range r.Report.Warnings {
 		c.Warnings = append(c.Warnings, w.Code)

@@ -8,9 +8,9 @@ import (
 	"strokereel/track/marker"
 )
 
-// withBands names the colours of the bands that are worn, as a coach's sheet
+// WithBands names the colours of the bands that are worn, as a coach's sheet
 // would.
-func withBands(s settings.Settings, t demo.Truth) settings.Settings {
+func WithBands(s settings.Settings, t demo.Truth) settings.Settings {
 	if !t.Bands {
 		return s
 	}

@@ -65,6 +65,8 @@ type Ruler struct {
 	PxPerM float64 `json:"px_per_m"`
 	U95    float64 `json:"u95"`
 	Plane  string  `json:"plane"`
+	// Uncertainty explains U95.
+	Uncertainty *Uncertainty `json:"uncertainty,omitempty"`
 }
 
 // Stroke is one stroke of the clip.
@@ -73,6 +75,8 @@ type Stroke struct {
 	Kind     string             `json:"kind"` // putt, practice or unusable
 	Events   map[string]Event   `json:"events"`
 	Measures map[string]Measure `json:"measures"`
+	// Uncertainty explains the interval of each known event and measure.
+	Uncertainty map[string]Uncertainty `json:"uncertainty,omitempty"`
 }
 
 // Event is a moment of a stroke, seconds from the first frame.
@@ -125,9 +129,8 @@ type MadeBy struct {
 	Steps    map[string]string `json:"steps"`
 }
 
-// Coverage is the factor from a standard uncertainty to the half width of a
-// 95 % interval of a normal distribution (JCGM 100:2008, table G.1).
-const Coverage = 1.96
+// Coverage is that of the intervals of events and of the camera.
+const Coverage = track.Coverage
 
 // EventOf turns a found event into its report form.
 func EventOf(e track.Event) Event {

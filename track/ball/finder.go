@@ -15,6 +15,9 @@ type Anchor struct {
 
 // Finder finds and follows balls through a clip, frame by frame.
 type Finder struct {
+	// Listen, when set, hears of every look for a ball.
+	Listen track.Listener
+
 	opt       Options
 	balls     []*Ball
 	candidate []*Ball // seen but not yet still for long enough
@@ -86,6 +89,8 @@ const (
 	pinClear = 2
 	// edgeU is the standard uncertainty, px, of a ball centre found by its edge.
 	edgeU = 0.3
+	// mostMissed is in how many frames after each other a rolling ball may be missed.
+	mostMissed = 6
 	// centreU is the standard uncertainty of a ball centre, px: scatter of
 	// its edges on decoded video.
 	centreU = 0.12
@@ -127,10 +132,15 @@ func (fd *Finder) look(f *track.Frame, a Anchor) {
 			w.x0, w.x1 = w.x1, w.x0
 		}
 		c, inRed, ok := fd.seek(f, w, r0, r1)
-		if !ok || fd.known(c) {
+		if !ok {
+			fd.tell(f, track.NoID, w, c, fault{Text: nothingRound})
 			continue
 		}
-		fd.consider(f, c, inRed)
+		if fd.known(c) {
+			continue
+		}
+		still := fd.consider(f, c, inRed)
+		fd.tell(f, track.NoID, w, c, fault{Text: notStillYet, Got: still, Limit: fd.opt.StillTime})
 	}
 }
 
@@ -144,9 +154,9 @@ func (fd *Finder) known(c circle) bool {
 	return false
 }
 
-// consider takes a sighting of a possible ball; one that has lain still for
-// long enough becomes a ball.
-func (fd *Finder) consider(f *track.Frame, c circle, inRed bool) {
+// consider takes a sighting of a possible ball and returns for how long, s, it
+// has lain still; long enough makes it a ball.
+func (fd *Finder) consider(f *track.Frame, c circle, inRed bool) (still float64) {
 	for i, b := range fd.candidate {
 		if b.red != inRed || math.Hypot(c.x-b.RestX, c.y-b.RestY) > samePlace*b.Radius {
 			continue
@@ -163,9 +173,10 @@ func (fd *Finder) consider(f *track.Frame, c circle, inRed bool) {
 			b.rests = 0
 			fd.balls = append(fd.balls, b)
 		}
-		return
+		return b.Last - b.First
 	}
 	fd.candidate = append(fd.candidate, &Ball{ID: f.Index, red: inRed, RestX: c.x, RestY: c.y, Radius: c.r, score: c.score, First: f.T, Last: f.T, rests: 1})
+	return 0
 }
 
 // levels returns the luma of a ball and of what surrounds it.

@@ -11,8 +11,13 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 	reach := 0.35 * b.Radius
 	w := window{x0: b.RestX - reach, x1: b.RestX + reach, y0: b.RestY - reach/2, y1: b.RestY + reach/2}
 	p := fd.shown(f, b, w)
-	c, ok := find(p, w, b.Radius, b.Radius, fd.opt.MinContrast/2)
-	if ok && c.score > 0.45*b.score && math.Abs(c.x-b.RestX) < startMove*b.Radius {
+	c, _ := find(p, w, b.Radius, b.Radius, fd.opt.MinContrast/2)
+	bad := faint(c, 0.45*b.score)
+	if off, most := math.Abs(c.x-b.RestX), startMove*b.Radius; bad.OK() && off >= most {
+		bad = fault{Text: shifted, Got: off, Limit: most}
+	}
+	fd.tell(f, b.ID, w, c, bad)
+	if bad.OK() {
 		b.Last, b.lastT, b.missed = f.T, f.T, 0
 		b.rests++
 		if alone(b, anchors) {
@@ -41,6 +46,7 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 	b.missed++
 	if f.T-b.Last > 0.5 {
 		b.Left, b.gone = true, true
+		fd.tell(f, b.ID, w, circle{}, fault{Text: notGone})
 	}
 }
 

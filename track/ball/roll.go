@@ -18,8 +18,13 @@ func (fd *Finder) launch(f *track.Frame, b *Ball, anchors []Anchor) bool {
 		w.x1 = b.RestX
 	}
 	p := fd.shown(f, b, w)
-	c, ok := find(p, w, b.Radius*0.9, b.Radius*1.08, fd.opt.MinContrast/2)
-	if !ok || math.Abs(c.x-b.RestX) < 0.3*b.Radius || c.score < 0.35*b.score {
+	c, _ := find(p, w, b.Radius*0.9, b.Radius*1.08, fd.opt.MinContrast/2)
+	bad := faint(c, 0.35*b.score)
+	if way, least := math.Abs(c.x-b.RestX), 0.3*b.Radius; bad.OK() && way < least {
+		bad = fault{Text: notAway, Got: way, Limit: least}
+	}
+	fd.tell(f, b.ID, w, c, bad)
+	if !bad.OK() {
 		return false
 	}
 	b.Left = true
@@ -71,14 +76,21 @@ func (fd *Finder) roll(f *track.Frame, b *Ball, anchors []Anchor) {
 		w.x0, w.x1 = math.Min(b.x, b.x+far), math.Max(b.x, b.x+far)
 	}
 	p := fd.shown(f, b, w)
-	c, ok := find(p, w, b.Radius*0.88, b.Radius*1.1, fd.opt.MinContrast/2)
-	if ok && c.score > 0.3*b.score {
+	c, _ := find(p, w, b.Radius*0.88, b.Radius*1.1, fd.opt.MinContrast/2)
+	bad := faint(c, 0.3*b.score)
+	fd.tell(f, b.ID, w, c, bad)
+	if bad.OK() {
 		fd.pin(f, p, b, c, anchors)
 	} else {
 		b.samples = append(b.samples, track.Sample{Frame: f.Index, T: f.T})
 		b.missed++
 	}
-	if b.missed > 6 || math.Abs(b.x-b.RestX) > fd.opt.FollowFor*2*b.Radius {
+	switch {
+	case b.missed > mostMissed:
 		b.gone = true
+		fd.tell(f, b.ID, w, circle{}, fault{Text: lost, Got: float64(b.missed)})
+	case math.Abs(b.x-b.RestX) > fd.opt.FollowFor*2*b.Radius:
+		b.gone = true
+		fd.tell(f, b.ID, w, circle{}, fault{Text: farEnough})
 	}
 }

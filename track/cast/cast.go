@@ -28,6 +28,7 @@ import (
 
 // Spot is a coloured spot that was followed through the clip.
 type Spot struct {
+	ID     int // the tracker's
 	Track  track.Track
 	Radius float64 // px
 	// Exposure of a frame as a share of the time between frames, 0 when not known.
@@ -36,6 +37,7 @@ type Spot struct {
 
 // Ball is a ball that lay still for a while.
 type Ball struct {
+	ID           int // the finder's
 	Track        track.Track
 	RestX, RestY float64 // px
 	Width        float64 // px, horizontal; 0 when it could not be measured

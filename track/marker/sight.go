@@ -30,15 +30,23 @@ type sighter struct {
 	us, vs []float64
 }
 
+const (
+	// worstRMS is the worst fit, as a share of the contrast, that is still one of a
+	// disc.
+	worstRMS = 0.35
+	// leastCover is the least share of the disc that must show the spot's colour.
+	leastCover = 0.25
+)
+
 // see measures the spot near (x, y) (chroma px) moving by (vx, vy) chroma px
 // per frame, whose size and streak are believed to be b (chroma px).
-func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b belief, minContrast float64) (look, bool) {
+func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b belief, minContrast float64) (look, fault) {
 	x0, y0 := x, y
 	// A window placed by a guess may cut the spot: centre it once or twice.
 	for try := 0; ; try++ {
-		mx, my, ok := s.project(f, x, y, colour, b, minContrast)
-		if !ok {
-			return look{}, false
+		mx, my, bad := s.project(f, x, y, colour, b, minContrast)
+		if !bad.OK() {
+			return look{}, bad
 		}
 		near := math.Hypot(mx-x, my-y) < 0.8
 		x, y = mx, my
@@ -51,35 +59,41 @@ func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b bel
 		d.dx, d.dy = vx/v, vy/v
 	}
 	fit, ok := fitDisc(&s.chroma, d, b, edgeChroma)
-	if !ok || math.Hypot(fit.x-x0, fit.y-y0) > 2*b.r+b.l+4 || fit.rms > 0.35 {
-		return look{}, false
+	if !ok {
+		return look{}, fault{Text: noDisc}
 	}
 	out := look{
 		x: 2 * fit.x, y: 2 * fit.y, u: 2 * math.Max(fit.ux, fit.uy),
 		radius: 2 * fit.r, streak: 2 * fit.l, rms: fit.rms,
 		colour: Colour{s.back.U + fit.gain*s.diff.U, s.back.V + fit.gain*s.diff.V},
 	}
+	if aside, most := math.Hypot(fit.x-x0, fit.y-y0), 2*b.r+b.l+4; aside > most {
+		return out, fault{Text: elsewhere, Got: 2 * aside, Limit: 2 * most}
+	}
+	if fit.rms > worstRMS {
+		return out, fault{Text: poorFit, Got: fit.rms, Limit: worstRMS}
+	}
 	out.luma = s.inLuma(f, fit.disc)
-	return out, true
+	return out, fault{}
 }
 
 // project fills the window around (x, y) with the share of the spot's colour in
 // each sample and returns where the middle of that is.
-func (s *sighter) project(f *track.Frame, x, y float64, colour Colour, b belief, minContrast float64) (mx, my float64, ok bool) {
+func (s *sighter) project(f *track.Frame, x, y float64, colour Colour, b belief, minContrast float64) (mx, my float64, bad fault) {
 	w, h := f.ChromaSize()
 	half := int(math.Ceil(b.r + b.l/2 + 2.5))
 	cx, cy := int(math.Round(x)), int(math.Round(y))
 	x0, y0 := cx-half, cy-half
 	if cx+half >= w || cy+half >= h || x0 < 0 || y0 < 0 {
-		return 0, 0, false
+		return 0, 0, fault{Text: offPicture}
 	}
 	side := 2*half + 1
 	s.back = s.surroundings(f, x0, y0, side, w)
 	s.diff = colour.sub(s.back)
 	back, diff := s.back, s.diff
 	d2 := diff.U*diff.U + diff.V*diff.V
-	if math.Sqrt(d2) < minContrast {
-		return 0, 0, false
+	if contrast := math.Sqrt(d2); contrast < minContrast {
+		return 0, 0, fault{Text: pale, Got: contrast, Limit: minContrast}
 	}
 	s.chroma.resize(x0, y0, side, side)
 	var m float64
@@ -98,10 +112,10 @@ func (s *sighter) project(f *track.Frame, x, y float64, colour Colour, b belief,
 		}
 	}
 	area := math.Pi*b.r*b.r + 2*b.r*b.l
-	if m < 0.25*area {
-		return 0, 0, false
+	if m < leastCover*area {
+		return 0, 0, fault{Text: sparse, Got: m / area, Limit: leastCover}
 	}
-	return mx / m, my / m, true
+	return mx / m, my / m, fault{}
 }
 
 // surroundings returns the median colour of the window's border.

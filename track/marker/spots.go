@@ -28,15 +28,32 @@ var ringRadii = []float64{4, 7, 11, 16}
 type scanner struct {
 	opt    Options
 	step   int
-	rings  [][8]int    // offsets into a plane, one row per radius
-	margin []int       // chroma px a ring needs on every side
-	accept [4096]bool  // colours worth a look, by (Cb/4)<<6 | Cr/4
+	rings  [][8]int // offsets into a plane, one row per radius
+	margin []int    // chroma px a ring needs on every side
+	accept colours
 	label  []int32     // work: per grid point, 0 = no hit
 	stack  []gridPoint // work
 	w, h   int
 }
 
 type gridPoint struct{ x, y int }
+
+// colours are those worth a look, by (Cb/4)<<6 | Cr/4.
+type colours [4096]bool
+
+func (a *colours) fill(opt Options) {
+	want, haveHue := Hue(opt.Colour)
+	for i := range a {
+		c := Colour{float64(i>>6)*4 + 2 - 128, float64(i&63)*4 + 2 - 128}
+		ok := c.norm() >= opt.MinChroma-2
+		if ok && haveHue {
+			ok = HueDistance(c.Hue(), want) <= opt.HueTolerance
+		}
+		a[i] = ok
+	}
+}
+
+func (a *colours) has(u, v byte) bool { return a[int(u>>2)<<6|int(v>>2)] }
 
 func newScanner(opt Options, w, h int) *scanner {
 	s := &scanner{opt: opt, w: w, h: h, step: 2}
@@ -58,18 +75,13 @@ func newScanner(opt Options, w, h int) *scanner {
 		s.rings = append(s.rings, row)
 		s.margin = append(s.margin, rr+1)
 	}
-	want, haveHue := Hue(opt.Colour)
-	for i := range s.accept {
-		c := Colour{float64(i>>6)*4 + 2 - 128, float64(i&63)*4 + 2 - 128}
-		ok := c.norm() >= opt.MinChroma-2
-		if ok && haveHue {
-			ok = HueDistance(c.Hue(), want) <= opt.HueTolerance
-		}
-		s.accept[i] = ok
-	}
+	s.accept.fill(opt)
 	s.label = make([]int32, (w/s.step+1)*(h/s.step+1))
 	return s
 }
+
+// top is the first row that is searched.
+func (s *scanner) top() int { return max(s.margin[0], int(s.opt.SearchFrom*float64(s.h))) }
 
 // find returns the spots of a frame.
 func (s *scanner) find(f *track.Frame) []spot {
@@ -77,7 +89,7 @@ func (s *scanner) find(f *track.Frame) []spot {
 	clear(s.label)
 	contrast2 := int32(s.opt.MinContrast * s.opt.MinContrast)
 	any := false
-	top := max(s.margin[0], int(s.opt.SearchFrom*float64(s.h)))
+	top := s.top()
 	for gy := 0; gy < gh; gy++ {
 		y := gy * s.step
 		if y < top || y >= s.h-s.margin[0]-1 {
@@ -87,7 +99,7 @@ func (s *scanner) find(f *track.Frame) []spot {
 		u, v := f.U[row:row+s.w], f.V[row:row+s.w]
 		for gx := 0; gx < gw; gx++ {
 			x := gx * s.step
-			if x >= s.w || !s.accept[int(u[x]>>2)<<6|int(v[x]>>2)] {
+			if x >= s.w || !s.accept.has(u[x], v[x]) {
 				continue
 			}
 			if s.standsOut(f, x, y, row+x, contrast2) {

@@ -9,6 +9,9 @@ import (
 
 // Tracker finds and follows coloured spots through a clip, frame by frame.
 type Tracker struct {
+	// Listen, when set, hears of every look and why it showed no sticker.
+	Listen track.Listener
+
 	opt      Options
 	scan     *scanner
 	sight    sighter
@@ -109,6 +112,7 @@ func (t *Tracker) retire(now float64) {
 		if now-s.lastT <= t.opt.MaxGap && !bad {
 			return false
 		}
+		t.tellRetired(now, s, bad)
 		if s.established() && !bad {
 			t.retired = append(t.retired, s)
 		}
@@ -150,8 +154,12 @@ func (t *Tracker) begin(f *track.Frame, sp spot) {
 		}
 	}
 	r := clamp(math.Sqrt(float64(sp.hits*t.scan.step*t.scan.step)/math.Pi)+0.5, minRadius*t.unit/2, maxRadius*t.unit/2)
-	l, ok := t.sight.see(f, sp.x, sp.y, 0, 0, sp.colour, belief{r: r, ur: 0.5 * r, l: 0, ul: 0.05}, t.opt.MinContrast)
-	if !ok || l.rms > beginRMS || l.radius < minRadius*t.unit || l.radius > maxRadius*t.unit {
+	l, bad := t.sight.see(f, sp.x, sp.y, 0, 0, sp.colour, belief{r: r, ur: 0.5 * r, l: 0, ul: 0.05}, t.opt.MinContrast)
+	if bad.OK() {
+		bad = t.unfit(l)
+	}
+	t.tell(f, nil, 2*sp.x, 2*sp.y, 4*r, l, bad)
+	if !bad.OK() {
 		t.barren = append(t.barren, place{2 * sp.x, 2 * sp.y, f.T})
 		return
 	}
@@ -169,8 +177,13 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 	since := f.T - s.lastT
 	px, py := s.x+s.vx*since, s.y+s.vy*since
 	if since < 3*dt {
-		l, ok := t.sight.see(f, px/2, py/2, s.vx*dt/2, s.vy*dt/2, s.Colour, s.belief(math.Hypot(s.vx, s.vy)*dt/2), t.opt.MinContrast)
-		if ok && math.Hypot(l.x-px, l.y-py) < t.reach(s, since) && s.resembles(l) {
+		l, bad := t.sight.see(f, px/2, py/2, s.vx*dt/2, s.vy*dt/2, s.Colour, s.belief(math.Hypot(s.vx, s.vy)*dt/2), t.opt.MinContrast)
+		reach := t.reach(s, since)
+		if bad.OK() {
+			bad = s.doubts(l, px, py, reach)
+		}
+		t.tell(f, s, px, py, reach, l, bad)
+		if bad.OK() {
 			s.add(f, l, since)
 			return true
 		}
@@ -204,8 +217,12 @@ func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	}
 	x, y := spots[best].x, spots[best].y
 	vx, vy := (x-s.x/2)*dt/since, (y-s.y/2)*dt/since
-	l, ok := t.sight.see(f, x, y, vx, vy, s.Colour, s.belief(math.Hypot(vx, vy)), t.opt.MinContrast)
-	if !ok || math.Hypot(l.x-px, l.y-py) > reach || !s.resembles(l) {
+	l, bad := t.sight.see(f, x, y, vx, vy, s.Colour, s.belief(math.Hypot(vx, vy)), t.opt.MinContrast)
+	if bad.OK() {
+		bad = s.doubts(l, px, py, reach)
+	}
+	t.tell(f, s, px, py, reach, l, bad)
+	if !bad.OK() {
 		return
 	}
 	s.samples, s.luma = s.samples[:len(s.samples)-1], s.luma[:len(s.luma)-1]
@@ -222,12 +239,32 @@ func (t *Tracker) followed(x, y float64, but *Spot) bool {
 	return false
 }
 
-// resembles reports whether a sighting can be this spot by colour and size.
-func (s *Spot) resembles(l look) bool {
-	if s.Colour.sub(l.colour).norm() > 0.35*s.Colour.norm()+8 {
-		return false
+// doubts tells why a sighting cannot be this spot, expected at (px, py): by
+// place, colour or size.
+func (s *Spot) doubts(l look, px, py, reach float64) fault {
+	if d := math.Hypot(l.x-px, l.y-py); d >= reach {
+		return fault{Text: tooFar, Got: d, Limit: reach}
 	}
-	return l.radius > 0.6*s.Radius && l.radius < 1.5*s.Radius
+	if d, most := s.Colour.sub(l.colour).norm(), 0.35*s.Colour.norm()+8; d > most {
+		return fault{Text: otherColour, Got: d, Limit: most}
+	}
+	if l.radius <= 0.6*s.Radius || l.radius >= 1.5*s.Radius {
+		return fault{Text: otherSize, Got: l.radius, Limit: s.Radius}
+	}
+	return fault{}
+}
+
+// unfit tells why a sighting cannot begin a spot.
+func (t *Tracker) unfit(l look) fault {
+	switch {
+	case l.rms > beginRMS:
+		return fault{Text: poorFit, Got: l.rms, Limit: beginRMS}
+	case l.radius < minRadius*t.unit:
+		return fault{Text: tooSmall, Got: l.radius, Limit: minRadius * t.unit}
+	case l.radius > maxRadius*t.unit:
+		return fault{Text: tooLarge, Got: l.radius, Limit: maxRadius * t.unit}
+	}
+	return fault{}
 }
 
 // belief returns what is expected of the next sighting's size and streak, in

@@ -75,7 +75,7 @@ func (w *work) body() {
 		}
 		n, read := 2*len(c.figure.joints), c.figure.read
 		if !c.ratio {
-			in = append(in, Input{Name: "which moment is called address (deg)", U: addressMoment})
+			in = append(in, Input{Symbol: "e", Name: "which moment is called address", Unit: "deg", U: addressMoment})
 		}
 		w.add(c.id, c.unit, c.how, in, func(v []float64) float64 {
 			if c.ratio {
@@ -169,9 +169,9 @@ func (w *work) leadHand(p *pose) {
 	}
 	speed := func(v []float64) float64 { return math.Hypot(v[0], v[1]) }
 	in := []Input{
-		{Name: "speed of the hand at impact, along the line (m/s)", Value: a.VX, U: a.U(1)}, {Name: "speed of the hand at impact, upward (m/s)", Value: a.VY, U: a.U(1)},
-		{Name: "speed of the hand later, along the line (m/s)", Value: b.VX, U: b.U(1)}, {Name: "speed of the hand later, upward (m/s)", Value: b.VY, U: b.U(1)},
-		{Name: "place of the hand on the shaft (ratio)", Value: 1, U: handPlace},
+		{Symbol: "v_x", Name: "speed of the hand at impact, along the line", Unit: "m/s", Value: a.VX, U: a.U(1)}, {Symbol: "v_y", Name: "speed of the hand at impact, upward", Unit: "m/s", Value: a.VY, U: a.U(1)},
+		{Symbol: "w_x", Name: "speed of the hand later, along the line", Unit: "m/s", Value: b.VX, U: b.U(1)}, {Symbol: "w_y", Name: "speed of the hand later, upward", Unit: "m/s", Value: b.VY, U: b.U(1)},
+		{Symbol: "p", Name: "place of the hand on the shaft, later over at impact", Unit: "1", Value: 1, U: handPlace},
 	}
 	w.add(id, "1", "speed of the lead hand 100 ms after impact over that just before impact, the hand keeping its place on the shaft", in,
 		func(v []float64) float64 { return speed(v[2:]) / speed(v) * v[4] })
@@ -216,7 +216,7 @@ func (w *work) setup(p *pose) {
 		}
 		if d.unit == "deg" {
 			// Bands and stickers are worn beside the joints.
-			in = append(in, Input{Name: "markers worn beside the joints (deg)", U: w.o.BesideJoint})
+			in = append(in, Input{Symbol: "e", Name: "markers worn beside the joints", Unit: "deg", U: w.o.BesideJoint})
 			read := d.read
 			d.read = func(v []float64) float64 { return read(v) + v[len(v)-1] }
 		}

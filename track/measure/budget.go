@@ -3,59 +3,50 @@ package measure
 import (
 	"math"
 	"sort"
+
+	"strokereel/track"
 )
 
-// Input is one independent quantity of a budget.
+// Input is one independent quantity of a budget. Without U it is taken as exact:
+// its doubt is in another term or too small to matter.
 type Input struct {
-	Name     string
-	Value, U float64
-	DOF      float64 // degrees of freedom of U; 0 means none are needed (known beforehand)
+	Symbol, Name, Unit string
+	Value, U           float64
+	DOF                float64 // degrees of freedom of U; 0 means none are needed (known beforehand)
 }
 
-// Term is what one input adds to a measure.
-type Term struct {
-	Input
-	Sensitivity float64 // change of the measure per unit of the input
-	Share       float64 // of the variance, 0 to 1
-}
+// exactStep is the step, as a share, over which the sensitivity to an exact input
+// is taken.
+const exactStep = 1e-4
 
-// Budget explains the uncertainty of one measure, the largest term first.
-type Budget struct {
-	ID    string
-	Value float64
-	U     float64 // combined standard uncertainty
-	DOF   float64 // effective degrees of freedom
-	K     float64 // coverage factor for 95 %
-	Terms []Term
-}
-
-// U95 is the expanded uncertainty.
-func (b Budget) U95() float64 { return b.K * b.U }
+// noChange is the relative change of a value that rounding alone can make.
+const noChange = 1e-12
 
 // Propagate applies the law of propagation (JCGM 100:2008, eq. 10) to f of
 // independent inputs. Sensitivities are central differences over one U either
-// side (5.1.3, note 2).
-func Propagate(id string, inputs []Input, f func([]float64) float64) Budget {
+// side (5.1.3, note 2). Inputs that f does not look at are no terms.
+func Propagate(inputs []Input, f func([]float64) float64) track.Budget {
 	v := make([]float64, len(inputs))
 	for i, in := range inputs {
 		v[i] = in.Value
 	}
-	b := Budget{ID: id, Value: f(v)}
+	b := track.Budget{Value: f(v)}
 	var u, nu []float64
 	for i, in := range inputs {
-		if in.U == 0 {
-			continue
+		step := in.U
+		if step == 0 {
+			step = exactStep * math.Max(math.Abs(in.Value), exactStep)
 		}
-		v[i] = in.Value + in.U
+		v[i] = in.Value + step
 		hi := f(v)
-		v[i] = in.Value - in.U
+		v[i] = in.Value - step
 		lo := f(v)
 		v[i] = in.Value
-		t := Term{Input: in, Sensitivity: (hi - lo) / (2 * in.U)}
-		part := math.Abs(hi-lo) / 2
-		if part == 0 {
+		if unmoved := noChange * math.Abs(b.Value); math.Abs(hi-b.Value) <= unmoved && math.Abs(lo-b.Value) <= unmoved {
 			continue
 		}
+		t := track.Term{Symbol: in.Symbol, Name: in.Name, Unit: in.Unit, Value: in.Value, U: in.U, DOF: in.DOF, Sensitivity: (hi - lo) / (2 * step)}
+		part := math.Abs(t.Sensitivity) * in.U
 		dof := in.DOF
 		if dof == 0 {
 			dof = math.Inf(1)
@@ -65,7 +56,9 @@ func Propagate(id string, inputs []Input, f func([]float64) float64) Budget {
 		b.Terms = append(b.Terms, t)
 	}
 	for i := range b.Terms {
-		b.Terms[i].Share = u[i] * u[i] / b.U
+		if b.U > 0 {
+			b.Terms[i].Share = u[i] * u[i] / b.U
+		}
 	}
 	b.U = math.Sqrt(b.U)
 	b.DOF = EffectiveDOF(u, nu)

@@ -30,7 +30,7 @@ type Clip struct {
 // measure id.
 type Result struct {
 	Measures []track.Measure
-	Budgets  map[string]Budget
+	Budgets  map[string]track.Budget
 }
 
 // Compute returns every measure of the report: those of the putter and the ball
@@ -69,7 +69,7 @@ func newWork(s phase.Stroke, in Clip, o Options) *work {
 	if s.Reversed {
 		in.BallX, in.MiddleX = -in.BallX, -in.MiddleX
 	}
-	return &work{stroke: s, in: in, o: o, budgets: map[string]Budget{}, done: map[string]track.Measure{}}
+	return &work{stroke: s, in: in, o: o, budgets: map[string]track.Budget{}, done: map[string]track.Measure{}}
 }
 
 // work is the measuring of one stroke.
@@ -77,13 +77,13 @@ type work struct {
 	stroke  phase.Stroke
 	in      Clip
 	o       Options
-	budgets map[string]Budget
+	budgets map[string]track.Budget
 	done    map[string]track.Measure
 }
 
 // add records a measured value.
 func (w *work) add(id, unit, how string, inputs []Input, f func([]float64) float64) {
-	b := Propagate(id, inputs, f)
+	b := Propagate(inputs, f)
 	w.budgets[id] = b
 	w.done[id] = track.Measure{ID: id, Value: b.Value, Unit: unit, U95: b.U95(), Status: track.Measured, How: how}
 }
@@ -135,7 +135,11 @@ func spoken(event string) string {
 
 func (w *work) time(name string) Input {
 	e := w.stroke.Event(name)
-	return Input{Name: "time of the " + spoken(name), Value: e.T, U: e.U}
+	return Input{Symbol: timeSymbol[name], Name: "time of the " + spoken(name), Unit: "s", Value: e.T, U: e.U}
+}
+
+var timeSymbol = map[string]string{
+	track.Start: "t_start", track.Top: "t_top", track.Impact: "t_impact", track.Stop: "t_stop", track.HoldEnd: "t_end", track.LookUp: "t_look",
 }
 
 func relative(s track.Scale) float64 {
@@ -150,15 +154,20 @@ const (
 	iScale = iota
 	iYaw
 	iTilt
+	iDistance
+	iRadius
 	scaleTermCount
 )
 
 func (w *work) scaleTerms() []Input {
 	tilt := rectangular(w.o.TiltMin*math.Pi/180, w.o.TiltMax*math.Pi/180)
 	return []Input{
-		iScale: {Name: "scale of the sticker's plane (ratio to the value used)", Value: 1, U: relative(w.in.MarkerScale)},
-		iYaw:   {Name: "turn of the camera from square (rad)", U: w.o.MaxYaw * math.Pi / 180 / math.Sqrt(3)},
-		iTilt:  {Name: "lean of the stroke's plane (rad)", Value: tilt.Value, U: tilt.U},
+		iScale: {Symbol: "s", Name: "scale of the sticker's plane, over the value used", Unit: "1", Value: 1, U: relative(w.in.MarkerScale)},
+		iYaw:   {Symbol: "ψ", Name: "turn of the camera from square", Unit: "rad", U: w.o.MaxYaw * math.Pi / 180 / math.Sqrt(3)},
+		iTilt:  {Symbol: "τ", Name: "lean of the stroke's plane", Unit: "rad", Value: tilt.Value, U: tilt.U},
+		// Both only size a correction.
+		iDistance: {Symbol: "z", Name: "distance of the camera", Unit: "m", Value: w.in.Distance.Value},
+		iRadius:   {Symbol: "R", Name: "radius of the putter's arc", Unit: "m", Value: w.o.ArcRadius},
 	}
 }
 
@@ -166,9 +175,9 @@ func (w *work) scaleTerms() []Input {
 // of x) into metres: the scale; the depth the arc gains as the putter rises; and
 // the camera's turn, which shows the near end larger and takes some of that
 // depth for length.
-func (w *work) along(x float64, v []float64) float64 {
+func along(x float64, v []float64) float64 {
 	x /= v[iScale]
-	depth := x * x / (2 * w.o.ArcRadius) * math.Sin(v[iTilt])
-	turn, z := math.Sin(v[iYaw]), w.in.Distance.Value
+	depth := x * x / (2 * v[iRadius]) * math.Sin(v[iTilt])
+	turn, z := math.Sin(v[iYaw]), v[iDistance]
 	return (x*(1+x*turn/z+depth/z) + depth*turn) / math.Cos(v[iYaw])
 }

@@ -22,7 +22,7 @@ func TestGuideEndGauge(t *testing.T) {
 	nud := EffectiveDOF([]float64{5.8, 3.9, 6.7}, []float64{24, 5, 8})
 	near(t, "u of the difference (nm)", ud, 9.68, 0.01)
 	near(t, "its degrees of freedom", nud, 25.4, 0.1)
-	b := Propagate("l", []Input{
+	b := Propagate([]Input{
 		{Name: "length of the standard", Value: 50000623, U: 25, DOF: 18},
 		{Name: "difference", Value: 215, U: ud, DOF: nud},
 		{Name: "expansion of the standard", Value: 11.5e-6, U: 1.2e-6},
@@ -49,14 +49,14 @@ func TestGuideEndGauge(t *testing.T) {
 func TestTempoSharesTheTop(t *testing.T) {
 	for rate, want := range map[float64]float64{30: 0.1182, 60: 0.0591, 120: 0.0295, 240: 0.0148} {
 		u := 1 / rate / math.Sqrt(12)
-		b := Propagate("tempo", []Input{
+		b := Propagate([]Input{
 			{Name: "start", Value: 1, U: u}, {Name: "top", Value: 1.670, U: u}, {Name: "impact", Value: 1.987, U: u},
 		}, Tempo)
 		near(t, "tempo", b.Value, 2.1136, 1e-4)
 		near(t, "u of the tempo", b.U, want, 1e-4)
 	}
 	u := 1 / 60.0 / math.Sqrt(12) * math.Sqrt2
-	wrong := Propagate("tempo", []Input{{Name: "backstroke", Value: 0.670, U: u}, {Name: "downstroke", Value: 0.317, U: u}},
+	wrong := Propagate([]Input{{Name: "backstroke", Value: 0.670, U: u}, {Name: "downstroke", Value: 0.317, U: u}},
 		func(v []float64) float64 { return v[0] / v[1] })
 	near(t, "u of the tempo from independent times", wrong.U, 0.0502, 1e-4)
 }
@@ -79,7 +79,7 @@ func TestBallScale(t *testing.T) {
 	}
 	near(t, "mm per px", 1000/s.PxPerM, 1.33344, 1e-4)
 	near(t, "181 px (mm)", 181e3/s.PxPerM, 241.35, 0.01)
-	b := Propagate("length", []Input{{Name: "scale", Value: s.PxPerM, U: s.U}, {Name: "px", Value: 180, U: 0.2}},
+	b := Propagate([]Input{{Name: "scale", Value: s.PxPerM, U: s.U}, {Name: "px", Value: 180, U: 0.2}},
 		func(v []float64) float64 { return 1e3 * v[1] / v[0] })
 	near(t, "180 px (mm)", b.Value, 240.02, 0.01)
 	near(t, "u of 180 px (mm)", b.U, 2.27, 0.01)
@@ -113,11 +113,9 @@ func TestMarkerScale(t *testing.T) {
 // (pinhole camera, first order); an arc of 1.4 m radius rises 20.7 mm over
 // 0.241 m.
 func TestAlong(t *testing.T) {
-	w := work{o: DefaultOptions()}
-	w.in.Distance = Quantity{Value: 1e9}
 	for deg, loss := range map[float64]float64{5: 0.381, 10: 1.519} {
 		turned := math.Cos(deg * math.Pi / 180)
-		got := w.along(turned, []float64{iScale: 1, iYaw: deg * math.Pi / 180, iTilt: 0})
+		got := along(turned, []float64{iScale: 1, iYaw: deg * math.Pi / 180, iTilt: 0, iDistance: 1e9, iRadius: 1.4})
 		near(t, "length seen turned", got, 1, 1e-6)
 		near(t, "loss (%)", 100*(1-turned), loss, 1e-3)
 	}

@@ -134,7 +134,7 @@ func (p *pose) gather(needs []need) ([]Input, string) {
 		if n.event == track.Start {
 			label = plain(n.name) + " at address"
 		}
-		in = append(in, Input{Name: label + ", along the line (m)", Value: q.x, U: q.u}, Input{Name: label + ", upward (m)", Value: q.y, U: q.u})
+		in = append(in, Input{Name: label + ", along the line", Unit: "m", Value: q.x, U: q.u}, Input{Name: label + ", upward", Unit: "m", Value: q.y, U: q.u})
 	}
 	return in, ""
 }

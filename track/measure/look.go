@@ -147,14 +147,25 @@ func (w *work) lookUp(p *pose) track.Event {
 			at -= lookStep * (gone - 1) / (gone - before)
 		}
 		speed := math.Max(math.Max(math.Abs(f.VX)/limit, math.Abs(f.VY)/lift), 1e-3)
-		doubt := math.Sqrt(math.Pow(uLimit/limit, 2)+(f.U(0)*f.U(0)+h.u*h.u+swayDoubt*swayDoubt*sway*sway+headDrift*headDrift)/(limit*limit)) / speed
-		u := math.Hypot(doubt, w.in.FrameInterval/math.Sqrt(12))
+		terms := []track.Term{
+			{Symbol: "r", Name: "way of the sticker that is the turn asked for", Unit: "m", Value: limit, U: uLimit},
+			{Symbol: "x", Name: "position of the cap's sticker, smoothed", Unit: "m", Value: f.X, U: f.U(0)},
+			{Symbol: "x_0", Name: "its mean position at address", Unit: "m", Value: h.x, U: h.u},
+			{Symbol: "w", Name: "sway of the trunk that is the head's too", Unit: "m", Value: swayShare * sway, U: swayDoubt * math.Abs(sway)},
+			{Symbol: "d", Name: "drift of a head kept still", Unit: "m", U: headDrift},
+		}
+		u := w.in.FrameInterval / math.Sqrt(12)
+		frame := track.Term{Symbol: "f", Name: "time between frames", Unit: "s", Value: w.in.FrameInterval, U: u, Sensitivity: 1}
+		for i := range terms {
+			terms[i].Sensitivity = 1 / (limit * speed)
+			u = math.Hypot(u, terms[i].U*terms[i].Sensitivity)
+		}
 		before = gone
 		if 1.96*u > w.o.MostLookU95 {
 			drifted = true // so slowly that it may come back
 			continue
 		}
-		return track.Event{Name: track.LookUp, T: at, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: "cap", T: at, U: u}}}
+		return track.Event{Name: track.LookUp, T: at, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: "cap", T: at, U: u}}, Terms: append(terms, frame)}
 	}
 	if drifted {
 		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: "the head moved too slowly for its moment to be told"}
@@ -173,7 +184,7 @@ func (w *work) head(p *pose) {
 		if !w.needs(d.id, d.from) {
 			continue
 		}
-		in := []Input{w.time(d.from), {Name: "time of the look-up", Value: e.T, U: e.U}}
+		in := []Input{w.time(d.from), {Symbol: timeSymbol[track.LookUp], Name: "time of the look-up", Unit: "s", Value: e.T, U: e.U}}
 		w.add(d.id, "s", spoken(d.from)+" to look-up", in, func(v []float64) float64 { return v[1] - v[0] })
 		w.limit(d.id, e.Status, e.Reason)
 		if m := w.done[d.id]; m.Status == track.Measured && m.U95 > w.o.MostLookU95 {
@@ -212,7 +223,7 @@ func (w *work) headMoves(p *pose, look track.Event) {
 		what = "sticker on the cap"
 	}
 	reach := (w.o.CapReachMin + w.o.CapReachMax) / 2000
-	terms := append(w.scaleTerms(), Input{Name: "small turn of the head taken for a shift (m)", U: reach * smallTurn * math.Pi / 180})
+	terms := append(w.scaleTerms(), Input{Symbol: "e", Name: "small turn of the head taken for a shift", Unit: "m", U: reach * smallTurn * math.Pi / 180})
 	terms = append(terms, in...)
 	const k = scaleTermCount + 1
 	w.add("head_shift", "m", what+" along the line from address to impact, toward the target positive", terms,
@@ -241,10 +252,10 @@ func (w *work) headOverBall(p *pose) {
 	nearer := Quantity{Value: capNearer, U: capNearerU}
 	terms := append(w.scaleTerms(), in...)
 	terms = append(terms,
-		Input{Name: "camera distance (m)", Value: z.Value, U: z.U},
-		Input{Name: "cap nearer to the camera than the ball (m)", Value: nearer.Value, U: nearer.U},
-		Input{Name: "place of the picture's middle along the line (m)", Value: w.in.MiddleX, U: middleU},
-		Input{Name: "sideways turn of the head at address (m)", U: capTurned})
+		Input{Symbol: "z", Name: "distance of the camera", Unit: "m", Value: z.Value, U: z.U},
+		Input{Symbol: "c", Name: "cap nearer to the camera than the ball", Unit: "m", Value: nearer.Value, U: nearer.U},
+		Input{Symbol: "m", Name: "place of the picture's middle along the line", Unit: "m", Value: w.in.MiddleX, U: middleU},
+		Input{Symbol: "e", Name: "sideways turn of the head at address", Unit: "m", U: capTurned})
 	const k = scaleTermCount
 	w.add(id, "m", "head to the side of the ball at address, by the cap's sticker or the ears, toward the target positive", terms, func(v []float64) float64 {
 		side := func(x, nearer float64) float64 { return (x - v[k+4]) / v[iScale] * (v[k+2] - nearer) / v[k+2] }

@@ -12,13 +12,13 @@ import (
 func (w *work) lengths() {
 	s := w.stroke
 	inputs := append(w.scaleTerms(),
-		Input{Name: "address mean (m)", Value: s.Address.X, U: s.Address.U},
-		Input{Name: "largest backward position (m)", Value: s.Top.X, U: s.Top.U},
-		Input{Name: "largest forward position (m)", Value: s.Forward.X, U: s.Forward.U},
+		Input{Symbol: "x_address", Name: "mean position at address", Unit: "m", Value: s.Address.X, U: s.Address.U},
+		Input{Symbol: "x_top", Name: "largest backward position", Unit: "m", Value: s.Top.X, U: s.Top.U},
+		Input{Symbol: "x_forward", Name: "largest forward position", Unit: "m", Value: s.Forward.X, U: s.Forward.U},
 	)
 	const address, top, forward = scaleTermCount, scaleTermCount + 1, scaleTermCount + 2
-	back := func(v []float64) float64 { return math.Abs(w.along(v[top]-v[address], v)) }
-	through := func(v []float64) float64 { return math.Abs(w.along(v[forward]-v[address], v)) }
+	back := func(v []float64) float64 { return math.Abs(along(v[top]-v[address], v)) }
+	through := func(v []float64) float64 { return math.Abs(along(v[forward]-v[address], v)) }
 	for _, d := range []struct {
 		id, unit, how string
 		ends          []end
@@ -112,7 +112,7 @@ func (w *work) still() {
 	if !w.needs(id, track.Start) {
 		return
 	}
-	from := Input{Name: "moment the putter came to rest", Value: w.stroke.Address.StillFrom, U: math.Hypot(restU, w.in.FrameInterval/math.Sqrt(12))}
+	from := Input{Symbol: "t_rest", Name: "moment the putter came to rest", Unit: "s", Value: w.stroke.Address.StillFrom, U: math.Hypot(restU, w.in.FrameInterval/math.Sqrt(12))}
 	w.add(id, "s", "since when the putter had kept its address place, to the start", []Input{from, w.time(track.Start)},
 		func(v []float64) float64 { return v[1] - v[0] })
 	if w.stroke.Address.FromStart {
@@ -127,7 +127,7 @@ func (w *work) speeds() error {
 		return err
 	}
 	terms := w.scaleTerms()
-	speed := Input{Name: "speed of the marker in the picture (m/s in the scale used)", Value: head.VX, U: u, DOF: float64(head.N)}
+	speed := Input{Symbol: "v", Name: "speed of the sticker in the scale used", Unit: "m/s", Value: head.VX, U: u, DOF: float64(head.N)}
 	if headErr != "" {
 		w.refuse("impact_speed", headErr)
 	} else {
@@ -140,8 +140,8 @@ func (w *work) speeds() error {
 		return nil
 	}
 	l := w.in.Launches[w.stroke.Launch]
-	ball := Input{Name: "launch speed in the picture (m/s in the scale used)", Value: l.Speed, U: l.USpeed}
-	scale := Input{Name: "scale of the ball's plane (ratio to the value used)", Value: 1, U: relative(w.in.BallScale)}
+	ball := Input{Symbol: "v_ball", Name: "launch speed in the scale used", Unit: "m/s", Value: l.Speed, U: l.USpeed}
+	scale := Input{Symbol: "s_ball", Name: "scale of the ball's plane, over the value used", Unit: "1", Value: 1, U: relative(w.in.BallScale)}
 	w.add("ball_speed", "m/s", "launch speed at separation, from a skid-then-roll fit of the ball's path", []Input{scale, terms[iYaw], ball},
 		func(v []float64) float64 { return v[2] / v[0] / math.Cos(v[1]) })
 	if headErr != "" {
@@ -162,7 +162,7 @@ func (w *work) ratioTerms() []Input {
 	if w.in.MarkerScale.From != w.in.BallScale.From {
 		u = math.Hypot(relative(w.in.MarkerScale), relative(w.in.BallScale))
 	}
-	return []Input{{Name: "scale of the sticker's plane over the ball's (ratio to the value used)", Value: 1, U: u}}
+	return []Input{{Symbol: "n", Name: "scale of the sticker's plane over the ball's, over the value used", Unit: "1", Value: 1, U: u}}
 }
 
 // headSpeed is the motion just before impact and the uncertainty of its speed,

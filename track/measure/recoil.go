@@ -42,8 +42,8 @@ func (w *work) after() {
 		return
 	}
 	w.add(id, "m", "largest movement back along the line soon after the stop", append(w.scaleTerms(),
-		Input{Name: "movement back in the picture (m in the scale used)", Value: most, U: u},
-		Input{Name: "noise taken for movement, as extremes are picked (m)", U: 0.7 * u}),
+		Input{Symbol: "b", Name: "movement back in the scale used", Unit: "m", Value: most, U: u},
+		Input{Symbol: "e", Name: "noise taken for movement, as extremes are picked", Unit: "m", U: 0.7 * u}),
 		func(v []float64) float64 { return (v[scaleTermCount] + v[scaleTermCount+1]) / v[iScale] })
 	if t <= stop+w.o.RecoilTime {
 		w.limit(id, track.AtLeast, "the putter could not be followed for as long as a recoil may take")

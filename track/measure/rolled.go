@@ -1,6 +1,10 @@
 package measure
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
 	"strokereel/track"
 	"strokereel/track/roll"
 )
@@ -19,7 +23,7 @@ func (w *work) roll() {
 		return
 	}
 	b := w.budgets["ball_speed"]
-	e, err := w.in.Green.Distance(roll.Quantity{Value: b.Value, U: b.U})
+	e, terms, err := w.in.Green.Explain(roll.Quantity{Value: b.Value, U: b.U})
 	if err != nil {
 		w.refuse(id, err.Error())
 		return
@@ -27,5 +31,7 @@ func (w *work) roll() {
 	m := track.Measure{ID: id, Unit: "m", Value: e.Value, Status: track.Predicted,
 		How: "skid and roll of a sphere with the ball speed and the green speed given; friction, spin and slope are taken within their limits"}
 	m.Lo95, m.Hi95 = e.Interval()
+	slices.SortStableFunc(terms, func(a, b track.Term) int { return cmp.Compare(b.Share, a.Share) })
+	w.budgets[id] = track.Budget{Value: e.Value, U: e.U, DOF: math.Inf(1), K: math.Log(m.Hi95/e.Value) / e.U, Log: true, Terms: terms}
 	w.done[id] = m
 }

@@ -28,7 +28,7 @@ func TestRollDistance(t *testing.T) {
 		{"no ball", green, false, track.NotMeasured, "no ball was struck"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			w := work{in: Clip{Green: c.green}, budgets: map[string]Budget{}, done: map[string]track.Measure{}}
+			w := work{in: Clip{Green: c.green}, budgets: map[string]track.Budget{}, done: map[string]track.Measure{}}
 			if c.ball {
 				w.add("ball_speed", "m/s", "", speed, func(v []float64) float64 { return v[0] })
 			} else {

@@ -38,9 +38,22 @@ func MarkerScale(ball track.Scale, offset, distance Quantity) (track.Scale, erro
 
 // nearness is how much larger the sticker's plane looks than the ball's.
 func nearness(offset, distance Quantity) Quantity {
-	left := distance.Value - offset.Value
-	return Quantity{
-		Value: distance.Value / left,
-		U:     math.Hypot(distance.Value*offset.U, offset.Value*distance.U) / (left * left),
+	b := Propagate(nearnessInputs(offset, distance), func(v []float64) float64 { return v[1] / (v[1] - v[0]) })
+	return Quantity{Value: b.Value, U: b.U}
+}
+
+func nearnessInputs(offset, distance Quantity) []Input {
+	return []Input{
+		{Symbol: "a", Name: "sticker nearer to the camera than the ball's centre", Unit: "m", Value: offset.Value, U: offset.U},
+		{Symbol: "z", Name: "distance of the camera", Unit: "m", Value: distance.Value, U: distance.U},
 	}
+}
+
+// ScaleBudget explains the scale of the sticker's plane (px/m) that BallScale and
+// MarkerScale find.
+func ScaleBudget(width, diameter, offset, distance Quantity) track.Budget {
+	return Propagate(append(nearnessInputs(offset, distance),
+		Input{Symbol: "w", Name: "width of the ball's picture", Unit: "px", Value: width.Value, U: width.U},
+		Input{Symbol: "D", Name: "diameter of the ball", Unit: "m", Value: diameter.Value, U: diameter.U}),
+		func(v []float64) float64 { return v[2] / v[3] * v[1] / (v[1] - v[0]) })
 }

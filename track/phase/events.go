@@ -74,7 +74,7 @@ func (tm *timing) findTop() {
 	at, back, u := largest(nodes, backward, correlation)
 	s.Top = Place{X: -back, Y: nodes[at].y, U: u, Known: true}
 	level := s.Top.X + mm(tm.o.TopDistance)
-	uLine := tm.line(nodes[at].u, u)
+	uLine := tm.line(nodes[at].u, u).u()
 	t1, u1, ok1 := cross(nodes[:at+1], alongX, level, uLine, false, false)
 	t2, u2, ok2 := cross(nodes[at:], alongX, level, uLine, true, true)
 	if !ok1 || !ok2 {
@@ -85,10 +85,24 @@ func (tm *timing) findTop() {
 	tm.placeTop(t1, t2, u1, u2)
 }
 
-// line is the standard uncertainty of a position against a line that is itself
-// uncertain: that of the fit, of the line, and what frames share.
-func (tm *timing) line(fit, line float64) float64 {
-	return math.Sqrt(fit*fit + line*line + tm.in.Slow*tm.in.Slow)
+// doubt is what makes a position uncertain against a line that is itself
+// uncertain, m: the fit, the line, and what frames share.
+type doubt struct{ fit, line, shared float64 }
+
+func (tm *timing) line(fit, line float64) doubt { return doubt{fit, line, tm.in.Slow} }
+
+func (d doubt) u() float64 { return math.Sqrt(d.fit*d.fit + d.line*d.line + d.shared*d.shared) }
+
+// terms are what the uncertainty ut of a crossing's time is made of: a position
+// that passes a level, which is counted from a place. The sensitivity is the time
+// the path takes per metre around the level.
+func (d doubt) terms(from string, at, level, ut float64) []track.Term {
+	per := ut / d.u()
+	return []track.Term{
+		{Symbol: "x", Name: "position of the sticker, smoothed", Unit: "m", Value: level, U: d.fit, Sensitivity: per},
+		{Symbol: "x_0", Name: from, Unit: "m", Value: at, U: d.line, Sensitivity: -per},
+		{Symbol: "e", Name: "error that neighbouring frames share", Unit: "m", U: d.shared, Sensitivity: per},
+	}
 }
 
 // placeTop applies the rule of the pause. Close to its limit the two rules give
@@ -96,15 +110,22 @@ func (tm *timing) line(fit, line float64) float64 {
 func (tm *timing) placeTop(t1, t2, u1, u2 float64) {
 	s, o := &tm.stroke, tm.o
 	length, uLength := t2-t1, math.Hypot(u1, u2)
-	e := track.Event{Name: track.Top, T: (t1 + t2) / 2, U: uLength / 2, Status: track.Measured}
+	first := track.Term{Symbol: "t_1", Name: "moment it is 1 mm short, going back", Unit: "s", Value: t1, U: u1, Sensitivity: 0.5}
+	second := track.Term{Symbol: "t_2", Name: "moment it is 1 mm short, coming down", Unit: "s", Value: t2, U: u2, Sensitivity: 0.5}
+	e := track.Event{Name: track.Top, T: (t1 + t2) / 2, U: uLength / 2, Status: track.Measured, Terms: []track.Term{first, second}}
 	if length > o.PauseTime {
-		e.T, e.U = t2-o.PauseLead, u2
+		second.Sensitivity = 1
+		e.T, e.U, e.Terms = t2-o.PauseLead, u2, []track.Term{second}
 		s.Pause = length
 		s.warn(WarnPause, fmt.Sprintf("the putter paused for %.2f s at the end of the backstroke; the downstroke is timed from the end of the pause", length))
 	}
 	p := 0.5 * math.Erfc((o.PauseTime-length)/(uLength*math.Sqrt2)) // of a pause
 	jump := length/2 - o.PauseLead
-	e.U = math.Sqrt(e.U*e.U + p*(1-p)*jump*jump)
+	choice := math.Sqrt(p*(1-p)) * math.Abs(jump)
+	e.U = math.Hypot(e.U, choice)
+	if choice > e.U/1000 {
+		e.Terms = append(e.Terms, track.Term{Symbol: "p", Name: "whether this is a pause, timed by another rule", Unit: "s", U: choice, Sensitivity: 1})
+	}
 	s.set(e)
 }
 
@@ -147,12 +168,13 @@ func (tm *timing) findStart() {
 		if t, _, ok := cross(nodes, alongX, level, 0, false, true); ok {
 			u = tm.grid.at(index(t)).u
 		}
-		t, ut, ok := cross(nodes, alongX, level, tm.line(u, s.Address.U), false, true)
+		d := tm.line(u, s.Address.U)
+		t, ut, ok := cross(nodes, alongX, level, d.u(), false, true)
 		if !ok {
 			s.refuse(track.Start, "the start of the stroke was not found")
 			return
 		}
-		s.set(track.Event{Name: track.Start, T: t, U: ut, Status: track.Measured})
+		s.set(track.Event{Name: track.Start, T: t, U: ut, Status: track.Measured, Terms: d.terms("mean position at address", s.Address.X, level, ut)})
 		if !tm.meanUpTo(t-tm.o.OnsetTime, s.Address.X, s.Address.Y) {
 			break
 		}

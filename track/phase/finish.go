@@ -33,13 +33,14 @@ func (tm *timing) findStop() {
 		return
 	}
 	s.Forward = Place{X: far, Y: reached[at].y, U: u, Known: true}
-	t, ut, ok := cross(reached, alongX, far-mm(tm.o.StopDistance), tm.line(reached[at].u, u), true, false)
+	level, d := far-mm(tm.o.StopDistance), tm.line(reached[at].u, u)
+	t, ut, ok := cross(reached, alongX, level, d.u(), true, false)
 	if !ok {
 		s.refuse(track.Stop, "the putter was already at its farthest when it was first seen after impact")
 		s.refuse(track.HoldEnd, "the stop was not found")
 		return
 	}
-	s.set(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured})
+	s.set(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured, Terms: d.terms("largest forward position", far, level, ut)})
 	tm.findHoldEnd(after, t, whole)
 }
 
@@ -89,10 +90,11 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	if t, _, ok := cross(after, away, mm(tm.o.HoldDistance), 0, true, false); ok {
 		u = tm.grid.at(index(t)).u
 	}
-	t, ut, ok := cross(after, away, mm(tm.o.HoldDistance), tm.line(u, s.Finish.U), true, false)
+	d := tm.line(u, s.Finish.U)
+	t, ut, ok := cross(after, away, mm(tm.o.HoldDistance), d.u(), true, false)
 	switch {
 	case ok:
-		s.set(track.Event{Name: track.HoldEnd, T: t, U: ut, Status: track.Measured})
+		s.set(track.Event{Name: track.HoldEnd, T: t, U: ut, Status: track.Measured, Terms: d.terms("place at which it was held", 0, mm(tm.o.HoldDistance), ut)})
 	case whole:
 		s.set(track.Event{Name: track.HoldEnd, T: s.ClipEnd, Status: track.AtLeast, Reason: "the clip ended while the putter was held"})
 	default:

@@ -134,13 +134,29 @@ func (tm *timing) fuse(all []track.Witness) {
 		out = append(out, kept[worst].Name)
 		kept = without(kept, worst)
 	}
-	m := weightedMean(kept)
+	m, enlarged := weightedMean(kept), 1.0
 	if len(out) > 0 {
-		birge := math.Sqrt(chiSquare(all) / float64(len(all)-1))
-		m.U *= math.Max(1, birge)
+		enlarged = math.Max(1, math.Sqrt(chiSquare(all)/float64(len(all)-1)))
+		m.U *= enlarged
 		s.warn(WarnWitnesses, fmt.Sprintf("the signs of impact disagree: %s not used, uncertainty enlarged to %.1f ms", strings.Join(out, " and "), 1000*1.96*m.U))
 	}
-	s.set(track.Event{Name: track.Impact, T: m.T, U: m.U, Status: track.Measured, Witnesses: all})
+	s.set(track.Event{Name: track.Impact, T: m.T, U: m.U, Status: track.Measured, Witnesses: all, Terms: witnessTerms(kept, enlarged)})
+}
+
+// witnessTerms are the witnesses that count, each with its weight in the mean.
+// Witnesses that disagree have their U enlarged by the Birge ratio.
+func witnessTerms(kept []track.Witness, enlarged float64) []track.Term {
+	var terms []track.Term
+	m := weightedMean(kept)
+	for _, w := range kept {
+		terms = append(terms, track.Term{Symbol: "t_" + w.Name, Name: spokenWitness[w.Name], Unit: "s", Value: w.T, U: enlarged * w.U, Sensitivity: m.U * m.U / (w.U * w.U)})
+	}
+	return terms
+}
+
+var spokenWitness = map[string]string{
+	WitnessBall: "the ball's path traced back to its place", WitnessStep: "the step in the head's speed",
+	WitnessContact: "the face where the ball lay", WitnessSound: "the click",
 }
 
 func without(w []track.Witness, i int) []track.Witness {

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"strokereel/track"
 )
 
 // What is uncertain of a green and of the balls on it.
@@ -153,22 +155,51 @@ func (g Green) variance(by [parameters]float64) float64 {
 
 // Distance is how far a ball of this speed (m/s) rolls.
 func (g Green) Distance(speed Quantity) (Estimate, error) {
+	e, _, err := g.Explain(speed)
+	return e, err
+}
+
+// Explain is Distance with what its uncertainty is made of. Parameters that share
+// a doubt, as those of measured rolls do, have it split evenly in their shares.
+func (g Green) Explain(speed Quantity) (Estimate, []track.Term, error) {
 	if !g.Known() {
-		return Estimate{}, errUnread
+		return Estimate{}, nil, errUnread
 	}
 	if !(speed.Value > 0) || math.IsInf(speed.Value, 0) || !(speed.U >= 0) {
-		return Estimate{}, fmt.Errorf("predicting a roll: needs a ball speed above zero and its uncertainty (got %g and %g m/s)", speed.Value, speed.U)
+		return Estimate{}, nil, fmt.Errorf("predicting a roll: needs a ball speed above zero and its uncertainty (got %g and %g m/s)", speed.Value, speed.U)
 	}
 	d, err := g.distance(speed.Value, g.mean)
 	if err != nil {
-		return Estimate{}, fmt.Errorf("predicting a roll: %w", err)
+		return Estimate{}, nil, fmt.Errorf("predicting a roll: %w", err)
 	}
 	by, bySpeed, err := g.slopes(speed.Value)
 	if err != nil {
-		return Estimate{}, fmt.Errorf("predicting a roll: %w", err)
+		return Estimate{}, nil, fmt.Errorf("predicting a roll: %w", err)
 	}
 	read := bySpeed * speed.U / speed.Value
-	return Estimate{Value: d, U: math.Sqrt(g.variance(by) + read*read + g.scatter*g.scatter)}, nil
+	variance := g.variance(by) + read*read + g.scatter*g.scatter
+	terms := []track.Term{
+		{Symbol: "v_ball", Name: "ball speed", Unit: "m/s", Value: speed.Value, U: speed.U, Sensitivity: bySpeed / speed.Value, Share: read * read / variance},
+		{Symbol: "e", Name: "scatter of single rolls", Unit: "1", U: g.scatter, Sensitivity: 1, Share: g.scatter * g.scatter / variance},
+	}
+	for i, p := range named {
+		p.Value, p.U, p.Sensitivity = g.mean[i], math.Sqrt(g.cov[i][i]), by[i]
+		for j := range by {
+			p.Share += by[i] * g.cov[i][j] * by[j] / variance
+		}
+		terms = append(terms, p)
+	}
+	return Estimate{Value: d, U: math.Sqrt(variance)}, terms, nil
+}
+
+// named are the parameters as people read them.
+var named = [parameters]track.Term{
+	pReading:  {Symbol: "ln S", Name: "logarithm of the green speed in feet", Unit: "1"},
+	pRamp:     {Symbol: "v_ramp", Name: "speed off the ramp of the green's instrument", Unit: "m/s"},
+	pFriction: {Symbol: "µ", Name: "friction while the ball slides", Unit: "1"},
+	pSpin:     {Symbol: "ω", Name: "spin at launch", Unit: "rad/s"},
+	pSlope:    {Symbol: "σ", Name: "slope along the putt", Unit: "rad"},
+	pShare:    {Symbol: "c", Name: "share of the slope that counts", Unit: "1"},
 }
 
 // Speed is the ball speed (m/s) that rolls a distance (m).
