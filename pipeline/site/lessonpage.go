@@ -174,7 +174,7 @@ func (v *lessonView) addPractice(f *folder, files []string) (err error) {
 		case practice.PageFile:
 			v.Practice, err = addSheet(f, path)
 		case practice.PictureFile:
-			v.Lines, err = f.addFile("practice.jpg", path)
+			v.Lines, err = f.addFile("lines.jpg", path)
 		case practice.SoundFile:
 			v.Sound, err = f.addFile("rhythm.wav", path)
 		}

@@ -76,8 +76,7 @@ func newStand(t *testing.T) *stand {
 	must(t, sitetest.Card(in, "S-014", "2026-12-31"))
 	card := strings.ReplaceAll(read(t, filepath.Join(in, "S-014", "student.yaml")), `"S-014"`, fmt.Sprintf("%q", wild))
 	must(t, os.WriteFile(filepath.Join(in, "odd", "student.yaml"), []byte(card), 0o644))
-	practice := `<!DOCTYPE html><html lang="en"><head><title>Practice</title><style>h1{color:#222}</style></head><body><main><h1>Practice</h1></main></body></html>`
-	must(t, os.WriteFile(filepath.Join(out, "lesson-3", "practice.html"), []byte(practice), 0o644))
+	must(t, sitetest.Practice(filepath.Join(out, "lesson-3")))
 
 	s := &stand{dir: filepath.Join(dir, "shelf"), axe: axe}
 	look := site.DefaultOptions()
