@@ -14,15 +14,6 @@ import (
 
 // inMetres sets up the scales and turns the tracks into paths.
 func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings) (measure.Clip, error) {
-	width, known := measure.Quantity{Value: parts.Ball.Width, U: parts.Ball.UWidth}, s.Track.Measure
-	ballScale, err := measure.BallScale(width, known.BallDiameter())
-	if err != nil {
-		return measure.Clip{}, err
-	}
-	markerScale, err := measure.MarkerScale(ballScale, known.StickerOffset(), known.CameraDistance())
-	if err != nil {
-		return measure.Clip{}, err
-	}
 	dirX, dirY := parts.DirX, parts.DirY
 	directed := parts.DirectionKnown
 	switch s.Sheet.Handedness {
@@ -35,6 +26,18 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 		if !directed {
 			dirX, dirY, directed = -1, 0, true
 		}
+	}
+	from, err := r.ruler(parts, w.Spots, s.Sheet, s.Track.Measure)
+	if err != nil {
+		return measure.Clip{}, err
+	}
+	ballScale := from.ball
+	markerScale, err := measure.MarkerScale(ballScale, s.Track.Measure.StickerOffset(), s.Track.Measure.CameraDistance())
+	if err != nil {
+		return measure.Clip{}, err
+	}
+	if dirX < 0 {
+		from.yaw.Value = -from.yaw.Value
 	}
 	r.Frame = path.PuttFrame{OriginX: parts.Ball.RestX, OriginY: parts.Ball.RestY, DirX: dirX, DirY: dirY, Scale: markerScale}
 	ballFrame := r.Frame
@@ -49,7 +52,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
 		},
-		MarkerScale: markerScale, BallScale: ballScale,
+		MarkerScale: markerScale, BallScale: ballScale, Yaw: from.yaw,
 	}
 	if in.Green, err = s.Green(); err != nil {
 		return measure.Clip{}, err
@@ -62,9 +65,8 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 		}
 		in.Launches = append(in.Launches, launch)
 	}
-	budget := measure.ScaleBudget(width, known.BallDiameter(), known.StickerOffset(), known.CameraDistance())
-	budget.K = lesson.Coverage
-	why := lesson.UncertaintyOf(budget)
+	from.budget.K = lesson.Coverage
+	why := lesson.UncertaintyOf(from.budget)
 	r.Report.Camera.Ruler = &lesson.Ruler{From: markerScale.From, PxPerM: *lesson.Number(markerScale.PxPerM),
 		U95: *lesson.Number(lesson.Coverage * markerScale.U), Plane: markerScale.Plane, Uncertainty: &why}
 	return in, nil

@@ -68,7 +68,7 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "1"
+	TrackVersion   = "2"
 	MeasureVersion = "2"
 )
 

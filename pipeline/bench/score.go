@@ -66,7 +66,7 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 		return Clip{}, fmt.Errorf("reading the truth %q: %w", truthPath, err)
 	}
 	began := time.Now()
-	r, err := pipeline.Measure(ctx, clip, WithBands(s, truth), nil)
+	r, err := pipeline.Measure(ctx, clip, WithSheet(s, truth), nil)
 	if err != nil {
 		return Clip{}, err
 	}

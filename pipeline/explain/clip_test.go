@@ -43,7 +43,7 @@ func TestEveryNumberOfAClip(t *testing.T) {
 	}
 	s := settings.Default()
 	s.Sheet.GreenSpeed = 9
-	r, err := pipeline.Measure(ctx, file, bench.WithBands(s, truth), nil)
+	r, err := pipeline.Measure(ctx, file, bench.WithSheet(s, truth), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

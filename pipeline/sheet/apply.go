@@ -38,6 +38,10 @@ func (s Sheet) Settings(base settings.Settings) (settings.Settings, error) {
 	if r := s.CaptureRate; r > 0 {
 		rate = strconv.FormatFloat(r, 'g', -1, 64)
 	}
+	left, right := "", ""
+	if len(s.Rod) == 2 {
+		left, right = strconv.FormatFloat(s.Rod[0], 'g', -1, 64), strconv.FormatFloat(s.Rod[1], 'g', -1, 64)
+	}
 	for _, v := range []struct{ key, value string }{
 		{"clip.capture_rate", rate},
 		{"sheet.handedness", s.Handedness},
@@ -46,6 +50,8 @@ func (s Sheet) Settings(base settings.Settings) (settings.Settings, error) {
 		{"track.marker.colour", s.StickerColour},
 		{"track.measure.camera_distance_min", near},
 		{"track.measure.camera_distance_max", far},
+		{"sheet.rod_left_to_middle", left},
+		{"sheet.rod_middle_to_right", right},
 		{"sheet.green_speed", speed},
 		{"sheet.putt_slope", slope},
 	} {

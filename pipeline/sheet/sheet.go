@@ -48,6 +48,7 @@ type Sheet struct {
 	PuttDistance   float64         // m
 	GreenSpeed     float64         // ft, on the level
 	CameraDistance float64         // m
+	Rod            []float64       // m, distances of a rod's bands from the picture's left
 	CaptureRate    float64         // frames/s while filming, for slow motion that is not tagged
 	Clips          map[string]Role // by name within the lesson's folder
 	Green          Readings
@@ -91,6 +92,7 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"putt_distance_m":   number(&s.PuttDistance, 0.1, 40),
 		"green_speed_ft":    number(&s.GreenSpeed, 3, 20),
 		"camera_distance_m": number(&s.CameraDistance, 1, 20),
+		"rod_bands_m":       rod(&s.Rod),
 		"capture_rate":      number(&s.CaptureRate, 1, 2000),
 		"clips":             roles(&s.Clips),
 
@@ -174,6 +176,23 @@ func code(to *string) setter {
 		}
 		return nil
 	})
+}
+
+// rod takes the two distances of a rod's three bands.
+func rod(to *[]float64) setter {
+	return func(n *yaml.Node) error {
+		if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
+			return fmt.Errorf("must be two distances in metres from the picture's left as [0.40, 0.35]")
+		}
+		for _, v := range n.Content {
+			var d float64
+			if err := number(&d, 0.05, 2)(v); err != nil {
+				return err
+			}
+			*to = append(*to, d)
+		}
+		return nil
+	}
 }
 
 func date(to *string) setter {

@@ -30,7 +30,8 @@ import (
 type Spot struct {
 	ID     int // the tracker's
 	Track  track.Track
-	Radius float64 // px
+	Radius float64    // px
+	Colour [2]float64 // Cb and Cr less 128
 	// Exposure of a frame as a share of the time between frames, 0 when not known.
 	Exposure float64
 }

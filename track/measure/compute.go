@@ -18,6 +18,7 @@ type Clip struct {
 	BallScale   track.Scale // of the ball's path
 	Offset      Quantity    // m, sticker nearer to the camera than the ball; zero takes the settings
 	Distance    Quantity    // m, camera to ball; zero takes the settings
+	Yaw         Quantity    // rad, turn of the camera from square, the picture shrinking toward the target positive; zero takes the settings
 	Green       roll.Green  // what is known of it; zero when nothing is
 	Body        Body        // what was seen of the player
 	BallX       float64     // m in the frame of the paths, the ball's place at address
@@ -62,11 +63,15 @@ func newWork(s phase.Stroke, in Clip, o Options) *work {
 	if in.Distance == (Quantity{}) {
 		in.Distance = o.CameraDistance()
 	}
+	if in.Yaw == (Quantity{}) {
+		in.Yaw = o.Yaw()
+	}
 	if in.Smoothing == (path.Options{}) {
 		in.Smoothing = path.DefaultOptions()
 	}
 	in.Putter = s.Toward(path.WithoutStrays(in.Putter, in.Smoothing))
 	if s.Reversed {
+		in.Yaw.Value = -in.Yaw.Value
 		in.BallX, in.MiddleX = -in.BallX, -in.MiddleX
 	}
 	return &work{stroke: s, in: in, o: o, budgets: map[string]track.Budget{}, done: map[string]track.Measure{}}
@@ -163,7 +168,7 @@ func (w *work) scaleTerms() []Input {
 	tilt := rectangular(w.o.TiltMin*math.Pi/180, w.o.TiltMax*math.Pi/180)
 	return []Input{
 		iScale: {Symbol: "s", Name: "scale of the sticker's plane, over the value used", Unit: "1", Value: 1, U: relative(w.in.MarkerScale)},
-		iYaw:   {Symbol: "ψ", Name: "turn of the camera from square", Unit: "rad", U: w.o.MaxYaw * math.Pi / 180 / math.Sqrt(3)},
+		iYaw:   {Symbol: "ψ", Name: "turn of the camera from square", Unit: "rad", Value: w.in.Yaw.Value, U: w.in.Yaw.U},
 		iTilt:  {Symbol: "τ", Name: "lean of the stroke's plane", Unit: "rad", Value: tilt.Value, U: tilt.U},
 		// Both only size a correction.
 		iDistance: {Symbol: "z", Name: "distance of the camera", Unit: "m", Value: w.in.Distance.Value},

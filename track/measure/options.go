@@ -94,3 +94,8 @@ func (o Options) StickerOffset() Quantity { return rectangular(o.OffsetMin/1000,
 
 // CameraDistance returns the distance of camera and ball in metres.
 func (o Options) CameraDistance() Quantity { return rectangular(o.DistanceMin, o.DistanceMax) }
+
+// Yaw returns the turn of the camera from square to the line, in radians.
+func (o Options) Yaw() Quantity {
+	return rectangular(-o.MaxYaw*math.Pi/180, o.MaxYaw*math.Pi/180)
+}

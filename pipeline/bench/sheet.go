@@ -8,9 +8,15 @@ import (
 	"strokereel/track/marker"
 )
 
-// WithBands names the colours of the bands that are worn, as a coach's sheet
-// would.
-func WithBands(s settings.Settings, t demo.Truth) settings.Settings {
+// WithSheet adds what a coach's sheet would say: the distances of the rod's bands
+// and the colours of those that are worn.
+func WithSheet(s settings.Settings, t demo.Truth) settings.Settings {
+	if t.Rod != nil {
+		s.Sheet.RodLeft, s.Sheet.RodRight = t.Rod.Distances[0], t.Rod.Distances[1]
+		if t.Rod.Bands[0][0] > t.Rod.Bands[2][0] { // the target is on the left
+			s.Sheet.RodLeft, s.Sheet.RodRight = s.Sheet.RodRight, s.Sheet.RodLeft
+		}
+	}
 	if !t.Bands {
 		return s
 	}

@@ -1,0 +1,83 @@
+package pipeline
+
+import (
+	"math"
+
+	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/settings"
+	"strokereel/track"
+	"strokereel/track/cast"
+	"strokereel/track/measure"
+)
+
+// ruler is what gives the scale, and how the camera stood to the putt line.
+type ruler struct {
+	ball   track.Scale      // of the ball's plane
+	yaw    measure.Quantity // rad, the picture shrinking to the right positive
+	budget track.Budget     // of the scale of the sticker's plane
+}
+
+// ruler is the rod where the sheet names one and it is seen, else the ball; the
+// report says how the camera stood.
+func (r *Result) ruler(parts cast.Cast, spots []cast.Spot, sheet settings.Sheet, o measure.Options) (from ruler, err error) {
+	camera, slope, level := &r.Report.Camera, parts.DirY/parts.DirX, parts.DirectionKnown
+	rod, found := cast.Rod{}, false
+	if sheet.HasRod() {
+		if rod, found = cast.FindRod(spots, sheet.Rod(), parts.Ball); !found {
+			r.warn("no_rod", "the sheet names a rod, but no three bands of one colour lie still at its distances on the ball's line before the stroke: the ball is the ruler")
+		}
+	}
+	if found {
+		if from, err = byRod(rod, parts.Ball, sheet.Rod(), o); err != nil {
+			return from, err
+		}
+		slope, level = (rod.Y[2]-rod.Y[0])/(rod.X[2]-rod.X[0]), true
+		camera.YawDeg = estimate(from.yaw, "measured")
+	} else if from, err = byBall(parts.Ball, o); err != nil {
+		return from, err
+	}
+	if level {
+		camera.RollDeg = estimate(rollOf(slope, from.yaw), "measured")
+	}
+	return from, nil
+}
+
+func byBall(b cast.Ball, o measure.Options) (ruler, error) {
+	width := measure.Quantity{Value: b.Width, U: b.UWidth}
+	scale, err := measure.BallScale(width, o.BallDiameter())
+	return ruler{scale, o.Yaw(), measure.ScaleBudget(width, o.BallDiameter(), o.StickerOffset(), o.CameraDistance())}, err
+}
+
+func byRod(rod cast.Rod, b cast.Ball, distances [2]float64, o measure.Options) (ruler, error) {
+	dx, dy := rod.X[2]-rod.X[0], rod.Y[2]-rod.Y[0]
+	along := func(x, y float64) float64 { return ((x-rod.X[0])*dx + (y-rod.Y[0])*dy) / math.Hypot(dx, dy) }
+	bands := measure.Bands{U: rod.U, Distances: distances, Ball: along(b.RestX, b.RestY)}
+	for i := range bands.Along {
+		bands.Along[i] = along(rod.X[i], rod.Y[i])
+	}
+	scale, yaw, err := measure.RodScale(bands, o.CameraDistance(), o.MaxYaw*math.Pi/180)
+	return ruler{scale, yaw, measure.RodBudget(scale, o.StickerOffset(), o.CameraDistance())}, err
+}
+
+// below is how far under the camera a line on the ground is seen, as a tangent:
+// cameras stand 0.7 to 1.4 m high and 2.5 to 4.5 m away.
+var below = measure.Quantity{Value: 0.33, U: 0.09}
+
+// rollOf is the camera's roll, clockwise positive, told by the slope in the picture
+// (down to the right positive) of a level line on the ground: seen from above, a
+// line that recedes to the right rises there.
+func rollOf(slope float64, yaw measure.Quantity) measure.Quantity {
+	return measure.Quantity{
+		Value: -math.Atan(slope) - yaw.Value*below.Value,
+		U:     math.Hypot(lineU, math.Hypot(yaw.U*below.Value, yaw.Value*below.U)),
+	}
+}
+
+// lineU is how well the slope of the putt line is known, rad: half a pixel over two
+// hundred, and greens that are not quite level.
+const lineU = 0.004
+
+func estimate(rad measure.Quantity, source string) lesson.Estimate {
+	const degrees = 180 / math.Pi
+	return lesson.Estimate{Value: lesson.Number(rad.Value * degrees), U95: lesson.Number(lesson.Coverage * rad.U * degrees), Source: source}
+}
