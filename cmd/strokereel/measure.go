@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -103,13 +102,14 @@ func (a *app) settingsLike(report string) (settings.Settings, error) {
 }
 
 func readReport(path string) (lesson.Report, error) {
-	var r lesson.Report
-	data, err := os.ReadFile(path)
+	f, err := os.Open(path)
 	if err != nil {
-		return r, fmt.Errorf("reading the report: %w", err)
+		return lesson.Report{}, fmt.Errorf("reading the report: %w", err)
 	}
-	if err := json.Unmarshal(data, &r); err != nil || r.Schema != lesson.ReportSchema {
-		return r, fmt.Errorf("%q is no report of a clip", path)
+	defer f.Close()
+	r, err := lesson.ReadReport(f)
+	if err != nil {
+		return r, fmt.Errorf("reading the report %q: %w", path, err)
 	}
 	return r, nil
 }

@@ -119,7 +119,7 @@ func examine(name string, clips []Clip) []Figure {
 		add(Figure{Name: "marker rms px", Value: t.rms, Limit: cleanRMS, Limited: kind == "clean"})
 		add(Figure{Name: "marker rms px, worst clip", Value: t.worstClip, Limit: worstRMS, Limited: judged})
 		add(Figure{Name: "marker worst px", Value: t.worst, Limit: worstOff, Limited: judged})
-		add(Figure{Name: "marker seen", Value: t.seen, Limit: leastSeen, Least: true, Limited: judged})
+		add(Figure{Name: "marker seen", Value: t.seen, Limit: LeastSeen, Least: true, Limited: judged})
 	}
 	refused := mostRefused
 	if name == "messenger" || name == "dim" || name == "small" {

@@ -20,6 +20,13 @@ func (l limit) allowed(truth, interval float64) float64 {
 	return math.Max(l.floor, l.absolute+l.relative*math.Abs(truth)+l.frames*interval)
 }
 
+// Allowed is how large the error of an event or measure may be beside a truth;
+// ok is false when it has no limit.
+func Allowed(name string, truth, interval float64) (allowed float64, ok bool) {
+	l, ok := limits[name]
+	return l.allowed(truth, interval), ok
+}
+
 // limits of the events and measures that have one.
 var limits = map[string]limit{
 	track.Start:   {frames: 0.5, floor: 0.006},
@@ -48,8 +55,8 @@ var limits = map[string]limit{
 
 // Limits of the marker's positions.
 const (
-	maxRMS    = 0.3  // px per axis
-	leastSeen = 0.97 // share of the frames that show the whole sticker
+	MaxRMS    = 0.3  // px per axis
+	LeastSeen = 0.97 // share of the frames that show the whole sticker
 )
 
 // mostTooClose is the share of clips in which the verdict on the Y may be left

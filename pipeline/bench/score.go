@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"strings"
 	"time"
 
 	"strokereel/pipeline"
@@ -55,54 +56,79 @@ type Clip struct {
 // RMS is the marker's error per axis, px.
 func (c Clip) RMS() float64 { return math.Sqrt(c.SumSq / math.Max(1, float64(c.Seen))) }
 
-// Score measures one clip and compares it with its truth.
-func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Clip, error) {
-	raw, err := os.ReadFile(truthPath)
+// ReadTruth reads what really happened in a rendered clip.
+func ReadTruth(path string) (demo.Truth, error) {
+	raw, err := os.ReadFile(path)
 	if err != nil {
-		return Clip{}, fmt.Errorf("reading the truth: %w", err)
+		return demo.Truth{}, fmt.Errorf("reading the truth: %w", err)
 	}
 	var truth demo.Truth
 	if err := json.Unmarshal(raw, &truth); err != nil {
-		return Clip{}, fmt.Errorf("reading the truth %q: %w", truthPath, err)
+		return demo.Truth{}, fmt.Errorf("reading the truth %q: %w", path, err)
+	}
+	return truth, nil
+}
+
+// Score measures one clip and compares it with its truth.
+func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Clip, error) {
+	truth, err := ReadTruth(truthPath)
+	if err != nil {
+		return Clip{}, err
 	}
 	began := time.Now()
 	r, err := pipeline.Measure(ctx, clip, WithSheet(s, truth), nil)
 	if err != nil {
 		return Clip{}, err
 	}
-	c := Clip{Case: truth.Case, Seed: truth.Seed, Strokes: r.Measured(), Wanted: len(truth.Strokes)}
-	c.MSFrame = time.Since(began).Seconds() * 1000 / math.Max(1, float64(r.Report.Clip.Frames))
-	if n := len(truth.Frames); n > 1 {
-		c.Interval = (truth.Frames[n-1].T - truth.Frames[0].T) / float64(n-1)
-	}
+	took := time.Since(began)
 	for _, s := range r.Report.Strokes {
 		if err := s.AddsUp(); err != nil {
 			return Clip{}, fmt.Errorf("stroke %d: %w", s.Index+1, err)
 		}
 	}
-	for _, w := range r.Report.Warnings {
+	var tracks []track.Track
+	for _, o := range r.Observed {
+		tracks = append(tracks, o.Track)
+	}
+	c := Against(truth, &r.Report, tracks)
+	c.MSFrame = took.Seconds() * 1000 / math.Max(1, float64(r.Report.Clip.Frames))
+	return c, nil
+}
+
+// Against compares what was found in a clip with its truth.
+func Against(truth demo.Truth, report *lesson.Report, tracks []track.Track) Clip {
+	c := Clip{Case: truth.Case, Seed: truth.Seed, Wanted: len(truth.Strokes)}
+	for _, s := range report.Strokes {
+		if s.Kind != track.Unusable {
+			c.Strokes++
+		}
+	}
+	if n := len(truth.Frames); n > 1 {
+		c.Interval = (truth.Frames[n-1].T - truth.Frames[0].T) / float64(n-1)
+	}
+	for _, w := range report.Warnings {
 		c.Warnings = append(c.Warnings, w.Code)
 	}
-	c.positions(r, truth)
+	c.positions(tracks, truth)
 	if truth.Sticker == "" || !truth.Spec.Ball.Present {
 		c.Wanted = 0 // a stroke is drawn, but nothing can be measured in it
-		return c, nil
+		return c
 	}
 	for i, want := range truth.Strokes {
-		got := pair(r.Report.Strokes, want)
+		got := Pair(report.Strokes, want.Kind, want.Events)
 		c.stroke(i, want, got, truth.Bands)
 		c.y(want, got)
 	}
-	return c, nil
+	return c
 }
 
 // positions compares the putter's track with the truth, frame by frame. The
 // middle of a blurred sticker is the mean over the exposure.
-func (c *Clip) positions(r *pipeline.Result, truth demo.Truth) {
+func (c *Clip) positions(tracks []track.Track, truth demo.Truth) {
 	got := map[int]track.Sample{}
-	for _, o := range r.Observed {
-		if o.Track.Object == track.Putter {
-			for _, s := range o.Track.Samples {
+	for _, tr := range tracks {
+		if tr.Object == track.Putter {
+			for _, s := range tr.Samples {
 				got[s.Frame] = s
 			}
 		}
@@ -129,17 +155,17 @@ func (c *Clip) positions(r *pipeline.Result, truth demo.Truth) {
 	}
 }
 
-// pair finds the reported stroke of the same kind whose start or impact is
-// nearest to the true one's.
-func pair(strokes []lesson.Stroke, want demo.StrokeTruth) *lesson.Stroke {
+// Pair finds the reported stroke of a kind (any when it is empty) whose start,
+// top or impact is nearest to the true one's.
+func Pair(strokes []lesson.Stroke, kind string, events map[string]*float64) *lesson.Stroke {
 	var best *lesson.Stroke
 	distance := 1.0 // s; farther is another stroke
 	for i := range strokes {
-		if strokes[i].Kind != want.Kind {
+		if kind != "" && strokes[i].Kind != kind {
 			continue
 		}
 		for _, name := range []string{track.Start, track.Top, track.Impact} {
-			w, g := want.Events[name], strokes[i].Events[name].TS
+			w, g := events[name], strokes[i].Events[name].TS
 			if w == nil || g == nil {
 				continue
 			}
@@ -183,6 +209,12 @@ func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke, bands bo
 
 // byModel marks the measures that the body model told, since nothing was worn.
 const byModel = " by model"
+
+// Plain is the name of an event or measure without the mark of how it was told.
+func Plain(name string) string { return strings.TrimSuffix(name, byModel) }
+
+// Wearing reports whether a measure can only be told well from something worn.
+func Wearing(measure string) bool { return ofBody[measure] }
 
 // ofBody are the measures that bands and stickers, or else the model, tell.
 var ofBody = map[string]bool{

@@ -99,11 +99,11 @@ func Summarise(clips []Clip) Summary {
 	if s.Verdicts > 0 && s.TooClose > max(1, int(mostTooClose*float64(s.Verdicts))) {
 		s.Broken = append(s.Broken, fmt.Sprintf("y_kept: too close to tell in %d of %d clips", s.TooClose, s.Verdicts))
 	}
-	if whole > 0 && s.RMS > maxRMS {
-		s.Broken = append(s.Broken, fmt.Sprintf("marker: %.3f px rms, limit %.2f", s.RMS, maxRMS))
+	if whole > 0 && s.RMS > MaxRMS {
+		s.Broken = append(s.Broken, fmt.Sprintf("marker: %.3f px rms, limit %.2f", s.RMS, MaxRMS))
 	}
-	if whole > 0 && s.Seen < leastSeen {
-		s.Broken = append(s.Broken, fmt.Sprintf("marker: seen in %.1f %% of the frames that show it, limit %.0f %%", 100*s.Seen, 100*leastSeen))
+	if whole > 0 && s.Seen < LeastSeen {
+		s.Broken = append(s.Broken, fmt.Sprintf("marker: seen in %.1f %% of the frames that show it, limit %.0f %%", 100*s.Seen, 100*LeastSeen))
 	}
 	if s.Truths >= 100 && (s.Coverage < leastCoverage || s.Coverage > mostCoverage) {
 		s.Broken = append(s.Broken, fmt.Sprintf("coverage of u95 is %.1f %%, wanted %.0f-%.0f %%", 100*s.Coverage, 100*leastCoverage, 100*mostCoverage))

@@ -128,6 +128,15 @@ func (s *Settings) Set(key, value string) error {
 	return f.set(value)
 }
 
+// Text is the value of one setting as a file has it, "" for an unknown key.
+func (s Settings) Text(key string) string {
+	f, err := find(fields(&s), key)
+	if err != nil {
+		return ""
+	}
+	return f.text()
+}
+
 // Validate asks every package to check its settings, and names the first that
 // makes no sense by its full key.
 func (s Settings) Validate() error {

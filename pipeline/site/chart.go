@@ -1,22 +1,18 @@
 package site
 
 import (
-	"bytes"
 	"fmt"
 	"image/color"
-	"math"
 	"strconv"
-	"strings"
 	"time"
 
 	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/vgsvg"
 
 	"strokereel/overlay/scene"
+	"strokereel/pipeline/chart"
 	"strokereel/track"
 )
 
@@ -57,10 +53,10 @@ type values struct {
 func (p progress) chart(in inks) ([]byte, error) {
 	pl := plot.New()
 	pl.BackgroundColor = nil
-	style(&pl.X, in)
-	style(&pl.Y, in)
+	chart.Quiet(&pl.X, in.text, chartText)
+	chart.Quiet(&pl.Y, in.text, chartText)
 	pl.X.Tick.Marker = days(p.Points)
-	pl.Y.Tick.Marker = labelled{}
+	pl.Y.Tick.Marker = chart.Round{Most: mostTicks}
 	grid := plotter.NewGrid()
 	grid.Vertical.Color = nil
 	grid.Horizontal.Color, grid.Horizontal.Width = in.grid, 0.7
@@ -104,25 +100,11 @@ func (p progress) chart(in inks) ([]byte, error) {
 	side := (pl.X.Max - pl.X.Min) * 0.06
 	pl.X.Min, pl.X.Max = pl.X.Min-side, pl.X.Max+side
 
-	c := vgsvg.New(chartWidth, chartHeight)
-	pl.Draw(draw.New(c))
-	var b bytes.Buffer
-	if _, err := c.WriteTo(&b); err != nil {
+	svg, err := chart.SVG(pl, chartWidth, chartHeight)
+	if err != nil {
 		return nil, fmt.Errorf("drawing %s: %w", p.Name, err)
 	}
-	return bytes.ReplaceAll(b.Bytes(), []byte("font-family:Liberation Sans;"), []byte(chartFonts)), nil
-}
-
-// chartFonts falls back to what a device has: the library names only its own.
-const chartFonts = "font-family:system-ui,Liberation Sans,Arial,sans-serif;"
-
-// style sets an axis in small quiet type without a line.
-func style(a *plot.Axis, in inks) {
-	a.LineStyle.Width = 0
-	a.Tick.LineStyle.Width = 0
-	a.Tick.Length = 3
-	a.Tick.Label.Color = in.text
-	a.Tick.Label.Font = font.Font{Typeface: "Liberation", Variant: "Sans", Size: chartText}
+	return svg, nil
 }
 
 // spread is a measure's value and the two sides of its interval, in the unit
@@ -142,6 +124,9 @@ func asideOf(points []point) float64 {
 
 // mostDays is how many dates have room below a chart.
 const mostDays = 4
+
+// mostTicks is how many numbers have room beside a chart.
+const mostTicks = 4
 
 // days marks some of the lessons' days.
 func days(points []point) plot.ConstantTicks {
@@ -165,31 +150,6 @@ func days(points []point) plot.ConstantTicks {
 		if latest := i == len(all)-1; latest || beside && all[len(all)-1].Sub(at) >= room || i == 0 {
 			out = append(out, plot.Tick{Value: float64(at.Unix()), Label: at.Format(form)})
 		}
-	}
-	return out
-}
-
-// labelled are a few round numbers, as many decimals as tell them apart.
-type labelled struct{}
-
-// mostTicks is how many numbers have room beside a chart.
-const mostTicks = 4
-
-func (labelled) Ticks(low, high float64) []plot.Tick {
-	// Steps of 1, 2 or 5 in some decimal place, the smallest that is wide enough.
-	place := math.Floor(math.Log10((high - low) / mostTicks))
-	step := math.Pow(10, place)
-	for _, k := range []float64{2, 5, 10} {
-		if (high-low)/step <= mostTicks {
-			break
-		}
-		step = k * math.Pow(10, place)
-	}
-	digits := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
-	var out []plot.Tick
-	for v := math.Ceil(low/step) * step; v <= high; v += step {
-		label := strconv.FormatFloat(v, 'f', digits, 64)
-		out = append(out, plot.Tick{Value: v, Label: strings.Replace(label, "-", "−", 1)})
 	}
 	return out
 }
