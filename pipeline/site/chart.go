@@ -25,13 +25,13 @@ const (
 )
 
 // inks are the colours of a chart on one ground.
-type inks struct{ text, grid, before, after color.Color }
+type inks struct{ ground, text, grid, before, after color.Color }
 
 func (l Look) inks(dark bool) inks {
 	if dark {
-		return inks{rgb("#b0b5a6"), rgb("#3a4038"), rgb("#b0b5a6"), rgb(l.dark)}
+		return inks{darkSheet, rgb("#b0b5a6"), rgb("#3a4038"), rgb("#b0b5a6"), rgb(l.dark)}
 	}
-	return inks{rgb("#5a5f52"), rgb("#d9d5c9"), rgb("#5a5f52"), rgb(l.light)}
+	return inks{lightSheet, rgb("#5a5f52"), rgb("#d9d5c9"), rgb("#5a5f52"), rgb(l.light)}
 }
 
 func rgb(hex string) color.Color {
@@ -75,10 +75,9 @@ func (p progress) chart(in inks) ([]byte, error) {
 		to.YErrors = append(to.YErrors, struct{ Low, High float64 }{low, high})
 	}
 	for _, s := range []struct {
-		v     values
-		ink   color.Color
-		glyph draw.GlyphDrawer
-	}{{before, in.before, draw.RingGlyph{}}, {after, in.after, draw.CircleGlyph{}}} {
+		v         values
+		ink, fill color.Color
+	}{{before, in.before, in.ground}, {after, in.after, in.after}} {
 		if len(s.v.XYs) == 0 {
 			continue
 		}
@@ -92,7 +91,7 @@ func (p progress) chart(in inks) ([]byte, error) {
 		if err != nil {
 			return nil, fmt.Errorf("drawing %s: %w", p.Name, err)
 		}
-		dots.GlyphStyle = draw.GlyphStyle{Color: s.ink, Radius: 3, Shape: s.glyph}
+		dots.GlyphStyle = draw.GlyphStyle{Color: s.ink, Radius: 3, Shape: disc{s.fill}}
 		pl.Add(bars, dots)
 	}
 	room := (pl.Y.Max - pl.Y.Min) * 0.12
@@ -107,6 +106,18 @@ func (p progress) chart(in inks) ([]byte, error) {
 	return svg, nil
 }
 
+// disc is a filled circle with an edge, so that no bar is seen through a ring.
+type disc struct{ fill color.Color }
+
+// edge is its width.
+const edge = vg.Length(1)
+
+func (d disc) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, at vg.Point) {
+	draw.CircleGlyph{}.DrawGlyph(c, s, at)
+	c.SetColor(d.fill)
+	draw.CircleGlyph{}.DrawGlyph(c, draw.GlyphStyle{Radius: s.Radius - edge}, at)
+}
+
 // spread is a measure's value and the two sides of its interval, in the unit
 // that people are shown.
 func spread(m track.Measure) (v, low, high float64) {
@@ -117,9 +128,16 @@ func spread(m track.Measure) (v, low, high float64) {
 	return k * m.Value, k * m.U95, k * m.U95
 }
 
-// asideOf keeps before and after of one day apart, seconds.
+// asideOf keeps before and after of one day apart, seconds: by the width of a
+// disc, or less where the next day is near.
 func asideOf(points []point) float64 {
-	return 0.012 * points[len(points)-1].at.Sub(points[0].at).Seconds()
+	aside := 0.035 * points[len(points)-1].at.Sub(points[0].at).Seconds()
+	for i := range points[1:] {
+		if gap := points[i+1].at.Sub(points[i].at).Seconds(); gap > 0 {
+			aside = min(aside, gap/3)
+		}
+	}
+	return aside
 }
 
 // mostDays is how many dates have room below a chart.

@@ -15,7 +15,7 @@ import (
 var pages embed.FS
 
 // Version grows when pages change, so that those published are made again.
-const Version = "1"
+const Version = "2"
 
 // Policy is what a page may load (Content Security Policy level 3): its own
 // files, and pictures and captions that are part of it. From a disk "self" means
@@ -32,6 +32,7 @@ type base struct {
 	Title, Style, Script string
 	Look                 Look
 	Note                 string
+	Public               bool // it tells nothing
 }
 
 // folder gathers the files of a page.
@@ -82,7 +83,9 @@ func (f *folder) page(name, tmpl string, data any) error {
 // Blank is a page that tells nothing, for where a server would list names.
 func Blank(l Look) ([]File, error) {
 	var f folder
-	err := f.page(Index, "blank.html", f.base("Nothing is listed here", "", l))
+	b := f.base("Nothing is listed here", "", l)
+	b.Public = true
+	err := f.page(Index, "blank.html", b)
 	return f.files, err
 }
 

@@ -239,6 +239,8 @@ func (p *tab) shot(name string) {
 	if *shots == "" {
 		return
 	}
+	p.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("img[loading=lazy]").forEach((i) => { i.loading = "eager"; })`))
+	p.until("all pictures", `[...document.images].every((i) => i.complete)`)
 	png, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(100))
 	must(p.t, err)
 	must(p.t, os.MkdirAll(*shots, 0o755))

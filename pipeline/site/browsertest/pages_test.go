@@ -57,6 +57,12 @@ func TestPages(t *testing.T) {
 		if text := eval[string](p, `document.querySelector(".charts").textContent`); !strings.Contains(text, "not at the ball speed of the latest lesson") {
 			t.Error("a putt at another ball speed is not left out of the lengths")
 		}
+		for _, on := range screens {
+			dark := eval[bool](s.open(t, student, on), `document.querySelector(".charts img").currentSrc.includes("-dark-")`)
+			if dark != on.dark {
+				t.Errorf("on %s the charts are made for a dark page: %v", on.name, dark)
+			}
+		}
 	})
 	t.Run("zoom of 200 % and the narrowest screen", func(t *testing.T) {
 		for name, address := range pages {
