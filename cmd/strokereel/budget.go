@@ -115,7 +115,11 @@ func (f budgetFlags) question(s settings.Settings) (lesson.Question, error) {
 // strokesIn are the putts in the results of a clip.
 func strokesIn(path string) ([]roll.Stroke, error) {
 	if st, err := os.Stat(path); err == nil && st.IsDir() {
+		below, err := filepath.Glob(filepath.Join(path, "*", pipeline.ReportFile))
 		path = filepath.Join(path, pipeline.ReportFile)
+		if _, missing := os.Stat(path); missing != nil && err == nil && len(below) > 0 {
+			return nil, fmt.Errorf("reading strokes: %q holds several clips: name one, such as %q", filepath.Dir(path), filepath.Dir(below[0]))
+		}
 	}
 	in, err := os.Open(path)
 	if err != nil {

@@ -69,7 +69,10 @@ func TestBudgetInWords(t *testing.T) {
 
 // Strokes come from the results of measure.
 func TestBudgetFromResults(t *testing.T) {
-	dir := t.TempDir()
+	dir := filepath.Join(t.TempDir(), "after-1")
+	if err := os.Mkdir(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
 	s := lesson.Stroke{Kind: track.Putt, Events: map[string]lesson.Event{}, Measures: map[string]lesson.Measure{}}
 	for id, v := range map[string]float64{"backstroke_length": 0.28, "follow_through_length": 0.3, "ball_speed": 2.1, "impact_speed": 1.3, "downstroke_time": 0.3, "backstroke_time": 0.65} {
 		s.Measures[id] = lesson.MeasureOf(track.Measure{Value: v, U95: 0.04 * v, Status: track.Measured})
@@ -86,6 +89,9 @@ func TestBudgetFromResults(t *testing.T) {
 	// 2.1 m/s rolls about 2.1 m on 9 ft, so 2 m takes a little less than its 28 cm.
 	if b := v["backstroke_length"]; b.Value == nil || *b.Value < 0.25 || *b.Value > 0.29 {
 		t.Errorf("backstroke %+v", b)
+	}
+	if code, _, side := strokereel("budget", "--distance", "2m", "--green", "9", "--strokes", filepath.Dir(dir)); code != exitNoStart || !strings.Contains(side, "holds several clips: name one, such as \""+dir) {
+		t.Errorf("code %d, %q", code, side)
 	}
 	if code, _, side := strokereel("budget", "--distance", "2m", "--green", "9", "--strokes", dir+"/none.json"); code != exitNoStart || !strings.Contains(side, "none.json") {
 		t.Errorf("code %d, %q", code, side)

@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"errors"
 	"math"
 
 	"strokereel/track/roll"
@@ -57,7 +58,9 @@ type PlayerFound struct {
 
 // Budget is what a distance asks of the player; every value is a prediction.
 type Budget struct {
-	DistanceM float64            `json:"distance_m"`
+	// DistanceM is missing where wishes were made without a distance: the ball is
+	// then as fast as the typical one of the lesson, on whatever green.
+	DistanceM float64            `json:"distance_m,omitempty"`
 	Text      string             `json:"text"` // which way of doing it
 	Values    map[string]Measure `json:"values"`
 	Reason    string             `json:"reason,omitempty"` // when there are none
@@ -99,11 +102,16 @@ func RollOut(before, after []Findings, p Putting) *Rolling {
 	if err != nil {
 		green = p.Green
 	}
-	player, noStroke := roll.NewPlayer(StrokesOf(Putts(after)), p.Options)
+	own := after
+	player, noStroke := roll.NewPlayer(StrokesOf(Putts(own)), p.Options)
 	if noStroke != nil {
-		player, noStroke = roll.NewPlayer(StrokesOf(Putts(before)), p.Options)
+		own = before
+		player, noStroke = roll.NewPlayer(StrokesOf(Putts(own)), p.Options)
 	}
 	out := whatIf(player, green, p)
+	if len(p.Distances) == 0 && p.wishes() {
+		out.Budgets = sameBall(player, own, p)
+	}
 	if err != nil {
 		out.Green.Text += "; " + err.Error()
 	}
@@ -120,6 +128,23 @@ func RollOut(before, after []Findings, p Putting) *Rolling {
 		}
 	}
 	return out
+}
+
+// wishes reports whether the coach would like the stroke otherwise.
+func (p Putting) wishes() bool { return p.ThroughToBack > 0 || p.ToBack > 0 }
+
+// sameBall is what the coach's wishes ask of the player for a ball as fast as the
+// typical one of some clips: an equal roll, whatever the green.
+func sameBall(player roll.Player, clips []Findings, p Putting) []Budget {
+	s, ok := stroke(clips, Choose(clips))
+	if !ok {
+		return []Budget{}
+	}
+	v := quantity(s.Measure("ball_speed"))
+	if v.Value == 0 {
+		return []Budget{budgetOf(roll.Budget{}, ownWay(player), errors.New("the ball speed of the typical putt was not measured"))}
+	}
+	return ways(player, player.For(roll.Estimate{Value: v.Value, U: v.U / v.Value}), p)
 }
 
 // measuredRolls are the balls of which speed and way are both known.

@@ -65,6 +65,55 @@ func TestRollOut(t *testing.T) {
 	}
 }
 
+// Wishes without a distance are for an equal roll: the ball of the lesson, on a
+// green that nobody needs to know.
+func TestEqualRoll(t *testing.T) {
+	o := roll.DefaultOptions()
+	unread, err := roll.NewGreen(roll.Facts{}, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after := []Findings{clipWith("a.mp4", stroked(0.3), stroked(0.3))}
+	r := RollOut([]Findings{clipWith("b.mp4", stroked(0.4))}, after, Putting{Green: unread, ThroughToBack: 1.2, ToBack: 0.2, Options: o})
+	if len(r.Budgets) != 3 {
+		t.Fatalf("budgets %+v", r.Budgets)
+	}
+	// By hand: 30 cm back in 0.3 s with a gain of 1.8 is a ball of 2.88 m/s; the same
+	// from 20 cm takes 0.2 s.
+	own, ratio, short := r.Budgets[0].Values, r.Budgets[1].Values, r.Budgets[2].Values
+	for _, c := range []struct {
+		name      string
+		got       Measure
+		want, tol float64
+	}{
+		{"ball", own["ball_speed"], 2.88, 1e-3}, {"own backstroke", own["backstroke_length"], 0.3, 2e-3},
+		{"backstroke of a ratio", ratio["backstroke_length"], 0.25, 2e-3}, {"the same ball", short["ball_speed"], 2.88, 1e-3},
+		{"shorter", short["backstroke_length"], 0.2, 0}, {"in less time", short["downstroke_time"], 0.2, 1e-3}, {"the same follow-through", short["follow_through_length"], 0.3, 2e-3},
+	} {
+		if c.got.Value == nil || math.Abs(*c.got.Value-c.want) > c.tol {
+			t.Errorf("%s: %+v, want %g", c.name, c.got, c.want)
+		}
+	}
+	data, err := json.Marshal(r)
+	if err != nil || strings.Contains(string(data), "distance_m") || r.Rolls[0].Predicted.Status != track.NotMeasured {
+		t.Errorf("a distance that nobody knows is told: %s, %v", data, err)
+	}
+	if r := RollOut(nil, after, Putting{Green: unread, Options: o}); len(r.Budgets) != 0 {
+		t.Errorf("nothing was wished for: %+v", r.Budgets)
+	}
+}
+
+// A green that hardly is one is believed, and doubted in words (Lemons, USGA Green
+// Section Record: 7 to 12 ft are usual, 6.5 ft was a mean of 1976-77).
+func TestUnusualGreen(t *testing.T) {
+	for speed, doubted := range map[float64]bool{3.5: true, 4.5: false, 9: false, 14: false, 16: true} {
+		r := RollOut(nil, []Findings{clipWith("a.mp4", stroked(0.3))}, putting(t, speed))
+		if got := strings.Contains(r.Green.Text, "rarely outside 4 to 15 ft"); got != doubted {
+			t.Errorf("%g ft: %q", speed, r.Green.Text)
+		}
+	}
+}
+
 // Distances that balls really rolled make the player's own green, with or without
 // a sheet; without either nothing is predicted, and the reason is told.
 func TestOwnGreen(t *testing.T) {

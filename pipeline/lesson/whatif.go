@@ -65,15 +65,23 @@ func whatIf(player roll.Player, green roll.Green, p Putting) *Rolling {
 	return out
 }
 
-// budgets is what a distance asks of a player: as the player strikes, and with
-// each of the coach's wishes, the length of the backstroke last.
+// budgets is what a distance asks of a player.
 func budgets(player roll.Player, g roll.Green, distance float64, p Putting) []Budget {
 	own, err := player.Budget(g, distance)
-	out := []Budget{budgetOf(distance, ownWay(player), own, err)}
 	if err != nil {
-		return out
+		return []Budget{budgetOf(roll.Budget{Distance: distance}, ownWay(player), err)}
 	}
-	add := func(way string, b roll.Budget, err error) { out = append(out, budgetOf(distance, way, b, err)) }
+	return ways(player, own, p)
+}
+
+// ways of making a putt: as the player strikes, and with each of the coach's
+// wishes, the length of the backstroke last.
+func ways(player roll.Player, own roll.Budget, p Putting) []Budget {
+	out := []Budget{budgetOf(own, ownWay(player), nil)}
+	add := func(way string, b roll.Budget, err error) {
+		b.Distance = own.Distance
+		out = append(out, budgetOf(b, way, err))
+	}
 	if r := p.ThroughToBack; r > 0 {
 		b, err := player.WithRatio(own, r)
 		add(ratioWay(r), b, err)
@@ -85,8 +93,8 @@ func budgets(player roll.Player, g roll.Green, distance float64, p Putting) []Bu
 	return out
 }
 
-func budgetOf(distance float64, way string, b roll.Budget, err error) Budget {
-	out := Budget{DistanceM: distance, Text: way, Values: map[string]Measure{}}
+func budgetOf(b roll.Budget, way string, err error) Budget {
+	out := Budget{DistanceM: b.Distance, Text: way, Values: map[string]Measure{}}
 	if err != nil {
 		out.Reason = err.Error()
 		return out

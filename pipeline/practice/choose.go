@@ -117,6 +117,9 @@ func (f facts) gates() (map[string]string, string, bool) {
 	from, basis := f.after, "Measured after the lesson: "
 	if w, ok := f.wished(); ok {
 		from, basis = w.Values, fmt.Sprintf("For a putt of %s %s: ", metres(w.DistanceM), w.Text)
+		if w.DistanceM == 0 {
+			basis = fmt.Sprintf("For a ball as fast as in the lesson, %s: ", w.Text)
+		}
 	}
 	b, t := from[back], from[through]
 	if !length(b) || !length(t) {
@@ -187,7 +190,7 @@ func (f facts) ladder() []lesson.Budget {
 	var own []lesson.Budget
 	for _, b := range f.rolling.Budgets {
 		known := slices.ContainsFunc(own, func(o lesson.Budget) bool { return o.DistanceM == b.DistanceM })
-		if !known && b.Reason == "" && length(b.Values[back]) {
+		if !known && b.DistanceM > 0 && b.Reason == "" && length(b.Values[back]) {
 			own = append(own, b)
 		}
 	}

@@ -106,18 +106,70 @@ func TestChooseNumbers(t *testing.T) {
 	}
 }
 
+// The picture has the tees and of the ladder as much as it has room for, of those
+// drills that are given.
+func TestWanted(t *testing.T) {
+	b := standardBook(t)
+	names := func(s Sheet) (out []string) {
+		for _, w := range s.Wanted {
+			out = append(out, w.Name)
+		}
+		return out
+	}
+	many := lessonOf(0.8, 0.1, true)
+	for _, d := range []float64{4, 5, 9} {
+		k := many.Rolling.Budgets[0]
+		k.DistanceM = d
+		many.Rolling.Budgets = append(many.Rolling.Budgets, k)
+	}
+	noLadder := b
+	noLadder.Drills = slices.DeleteFunc(slices.Clone(b.Drills), func(d Drill) bool { return d.When == Ladder })
+	same := lessonOf(0.8, 0.1, true)
+	same.Rolling.Budgets = same.Rolling.Budgets[:2]
+	for i := range same.Rolling.Budgets {
+		same.Rolling.Budgets[i].DistanceM = 0
+	}
+	for _, c := range []struct {
+		name string
+		book Book
+		in   lesson.Comparison
+		want []string
+	}{
+		{"tees and ladder", b, lessonOf(0.8, 0.1, true), []string{"tees", "3 m", "6 m"}},
+		{"more rungs than room", b, many, []string{"tees", "3 m", "5 m", "9 m"}},
+		{"no distances", b, lessonOf(0.8, 0.1, false), []string{"tees"}},
+		{"a book without a ladder", noLadder, lessonOf(0.8, 0.1, true), []string{"tees"}},
+		{"a wish for an equal roll", b, same, []string{"tees"}},
+		{"nothing measured", b, lesson.Comparison{}, nil},
+	} {
+		if got := names(c.book.Choose(c.in)); !slices.Equal(got, c.want) {
+			t.Errorf("%s: got %v, want %v", c.name, got, c.want)
+		}
+	}
+	tees := b.Choose(lessonOf(0.8, 0.1, true)).Wanted[0]
+	if tees.Back.Value != 0.30 || tees.Through.Value != 0.44 {
+		t.Errorf("the tees stand at %+v", tees)
+	}
+	if got := b.Choose(same); !strings.HasPrefix(got.Drills[0].Basis, "For a ball as fast as in the lesson, with a backstroke of 30 cm: backstroke 30 cm") || slices.Contains(titles(got), "Ladder") {
+		t.Errorf("for an equal roll: %q, %v", got.Drills[0].Basis, titles(got))
+	}
+}
+
 func TestWritePage(t *testing.T) {
 	for _, c := range []struct {
 		name       string
 		in         lesson.Comparison
 		has, lacks []string
 	}{
-		{"a full sheet", lessonOf(0.8, 0.1, true), []string{"data:audio/wav;base64,UklGR", "<td>23 to 27 cm</td>", "for 2 s"}, []string{"ZgotmplZ", "src=\"practice"}},
-		{"nothing measured", lesson.Comparison{}, []string{"Towards the end"}, []string{"<audio", "<table"}},
+		{"a full sheet", lessonOf(0.8, 0.1, true), []string{"data:audio/wav;base64,UklGR", "data:image/jpeg;base64,/9j/", "<td>23 to 27 cm</td>", "for 2 s"}, []string{"ZgotmplZ", "src=\"practice"}},
+		{"nothing measured", lesson.Comparison{}, []string{"Towards the end"}, []string{"<audio", "<table", "<img"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := standardBook(t).Choose(c.in)
 			s.Title, s.Lines = "S-014 <b>", []string{"2026-01-10"}
+			if c.in.Rolling != nil {
+				s.Picture = []byte("\xff\xd8\xff")
+			}
 			var page bytes.Buffer
 			if err := s.WritePage(&page); err != nil {
 				t.Fatal(err)

@@ -82,7 +82,17 @@ func TestPuttingOfASheet(t *testing.T) {
 	if p, err := (Sheet{}).Putting(settings.Default()); err != nil || p != nil {
 		t.Errorf("a sheet that says nothing of the green: %+v, %v", p, err)
 	}
-	if _, err := ParseSheet([]byte("wanted_distances_m: [-1]\n")); err == nil {
-		t.Error("a distance below zero passes")
+	wish, err := ParseSheet([]byte("wanted_backstroke_m: 0.24\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err := wish.Putting(settings.Default()); err != nil || p == nil || p.ToBack != 0.24 || p.Green.Known() {
+		t.Errorf("a wish on a green that nobody read: %+v, %v", p, err)
+	}
+	for _, absurd := range []string{"wanted_distances_m: [-1]", "wanted_distances_m: .nan", "wanted_distances_m: [.inf]", "putt_distance_m: -1", "green_speed_ft: 0", "green_speed_ft: 40",
+		"green_speed_up_ft: 0\ngreen_speed_down_ft: 9", "wanted_through_to_back: 0", "wanted_backstroke_m: -0.2", "rolled_m: {a.mp4: .nan}"} {
+		if _, err := ParseSheet([]byte(absurd + "\n")); err == nil || !strings.Contains(err.Error(), "must be a number from") {
+			t.Errorf("%s: %v", absurd, err)
+		}
 	}
 }

@@ -17,11 +17,16 @@ type Wishes struct {
 	Backstroke    float64   // m
 }
 
+// none reports whether nothing is wished for.
+func (w Wishes) none() bool {
+	return len(w.Distances) == 0 && w.ThroughToBack == 0 && w.Backstroke == 0
+}
+
 // Putting is what the sheet and the settings of its lesson know of green and
 // distances; nil when they say neither how fast the green is nor how far a ball
-// rolled. The putt's own distance is among the wanted ones.
+// rolled, and wish for nothing. The putt's own distance is among the wanted ones.
 func (s Sheet) Putting(of settings.Settings) (*lesson.Putting, error) {
-	if of.Sheet.GreenSpeed == 0 && len(s.Rolled) == 0 {
+	if of.Sheet.GreenSpeed == 0 && len(s.Rolled) == 0 && s.Wishes.none() {
 		return nil, nil
 	}
 	green, err := of.Green()

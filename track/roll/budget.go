@@ -4,7 +4,7 @@ import "fmt"
 
 // Budget is what a putt asks of a player.
 type Budget struct {
-	Distance  float64  // m
+	Distance  float64  // m; 0 for a ball speed on whatever green
 	BallSpeed Estimate // m/s
 	HeadSpeed Estimate // m/s
 	Back      Estimate // m, as this player strikes
@@ -23,7 +23,14 @@ func (p Player) Budget(g Green, distance float64) (Budget, error) {
 	if err != nil {
 		return Budget{}, err
 	}
-	b := Budget{Distance: distance, BallSpeed: v, HeadSpeed: times(power{v, 1}, power{p.Ratio, -1})}
+	b := p.For(v)
+	b.Distance = distance
+	return b, nil
+}
+
+// For is what a ball speed (m/s) asks of the player, on whatever green.
+func (p Player) For(v Estimate) Budget {
+	b := Budget{BallSpeed: v, HeadSpeed: times(power{v, 1}, power{p.Ratio, -1})}
 	if p.Strokes > 0 {
 		b.Back = p.back.at(v)
 	}
@@ -35,7 +42,7 @@ func (p Player) Budget(g Green, distance float64) (Budget, error) {
 		b.BackTime = times(power{b.DownTime, 1}, power{p.Tempo, 1})
 		b.Acceleration = times(power{b.HeadSpeed, 1}, power{b.DownTime, -1})
 	}
-	return b, nil
+	return b
 }
 
 // Shorter is the budget with a shorter backstroke (m) for the same ball: the

@@ -20,9 +20,10 @@ const contradiction = 0.001
 
 // Fit returns the green with measured rolls taken in: weighted least squares in
 // which what was known beforehand counts as further observations (the covariance
-// of the result follows as in JCGM 102:2011, annex; the weights are 1/u^2). A
-// green speed that the rolls contradict is set aside; rolls that contradict each
-// other widen the result (Birge's ratio).
+// of the result follows as in JCGM 102:2011, annex; the weights are 1/u^2). No
+// parameter leaves the limits it is known to lie in. A green speed that the rolls
+// contradict is set aside; rolls that contradict each other widen the result
+// (Birge's ratio).
 func (g Green) Fit(rolls []Measured) (Green, error) {
 	for _, r := range rolls {
 		if err := CheckDistance(r.Distance); err != nil {
@@ -44,6 +45,7 @@ func (g Green) Fit(rolls []Measured) (Green, error) {
 		wide := g
 		reading := anyReading()
 		wide.mean[pReading], wide.cov[pReading][pReading] = reading.Value, reading.U*reading.U
+		wide.low[pReading], wide.high[pReading] = anyLimits()
 		wide.Aside = true
 		out, chi2, err = wide.fit(rolls)
 	}
@@ -65,7 +67,6 @@ func (g Green) Fit(rolls []Measured) (Green, error) {
 const (
 	iterations = 50
 	settled    = 1e-9 // of one standard uncertainty
-	farthest   = 3.0  // standard uncertainties a parameter may go in one fit
 )
 
 // fit finds the parameters, counted in standard uncertainties from their means,
@@ -78,15 +79,20 @@ func (g Green) fit(rolls []Measured) (Green, float64, error) {
 		if err != nil {
 			return Green{}, 0, err
 		}
-		var step mat.VecDense
-		if err := step.SolveVec(normal, right); err != nil {
+		var low, high [parameters]float64 // of a step
+		for i := range z {
+			if u := math.Sqrt(g.cov[i][i]); u > 0 {
+				low[i], high[i] = (g.low[i]-g.mean[i])/u-z[i], (g.high[i]-g.mean[i])/u-z[i]
+			}
+		}
+		step, err := within(normal, right, low, high)
+		if err != nil {
 			return Green{}, 0, err
 		}
 		most := 0.0
 		for i := range z {
-			was := z[i]
-			z[i] = math.Max(-farthest, math.Min(farthest, z[i]+step.AtVec(i)))
-			most = math.Max(most, math.Abs(z[i]-was))
+			z[i] += step[i]
+			most = math.Max(most, math.Abs(step[i]))
 			at.mean[i] = g.mean[i] + z[i]*math.Sqrt(g.cov[i][i])
 		}
 		if most < settled {
@@ -107,6 +113,43 @@ func (g Green) fit(rolls []Measured) (Green, float64, error) {
 		}
 	}
 	return at, chi2, nil
+}
+
+// within solves normal equations for a step between two limits: what would go
+// beyond a limit stays there, and the rest is solved for again.
+func within(normal *mat.SymDense, right *mat.VecDense, low, high [parameters]float64) (step [parameters]float64, err error) {
+	var held [parameters]bool
+	for beyond := true; beyond; {
+		a, b := mat.NewSymDense(parameters, nil), mat.NewVecDense(parameters, nil)
+		for i := range parameters {
+			if held[i] {
+				a.SetSym(i, i, 1)
+				b.SetVec(i, step[i])
+				continue
+			}
+			v := right.AtVec(i)
+			for j := range parameters {
+				if held[j] {
+					v -= normal.At(i, j) * step[j]
+				} else {
+					a.SetSym(i, j, normal.At(i, j))
+				}
+			}
+			b.SetVec(i, v)
+		}
+		var s mat.VecDense
+		if err := s.SolveVec(a, b); err != nil {
+			return step, err
+		}
+		beyond = false
+		for i := range parameters {
+			step[i] = math.Max(low[i], math.Min(high[i], s.AtVec(i)))
+			if !held[i] && step[i] != s.AtVec(i) {
+				held[i], beyond = true, true
+			}
+		}
+	}
+	return step, nil
 }
 
 // equations are the normal equations at a place: the identity for what was known

@@ -94,6 +94,34 @@ func TestShorter(t *testing.T) {
 	run(t, []check{{"even", even.Back.Value, b.Through.Value, 1e-12}})
 }
 
+// The gain of strokes that are known in closed form, and that of tour means
+// (Marquardt 2007, Annual Review of Golf Coaching, 101-114, table 2, as quoted).
+func TestGain(t *testing.T) {
+	const back, time = 0.241, 0.317
+	for _, c := range []struct {
+		name       string
+		speed, tol float64
+		gain       float64
+	}{
+		{"constant acceleration", 2 * back / time, 1e-9, 2}, // 1.52050 m/s
+		{"a quarter of a pendulum's swing", math.Pi * back / (2 * time), 1e-9, math.Pi / 2},
+		{"tour means", 1.510, 1e-3, 1.986},
+	} {
+		q := func(v float64) Quantity { return Quantity{v, 0.01 * v} }
+		p, err := NewPlayer([]Stroke{{Back: q(back), DownTime: q(time), BackTime: q(0.67), HeadSpeed: q(c.speed), BallSpeed: q(1.6 * c.speed)}}, DefaultOptions())
+		if err != nil {
+			t.Fatal(err)
+		}
+		run(t, []check{{c.name, p.Gain.Value, c.gain, c.tol}, {"tempo", p.Tempo.Value, 2.1136, 1e-4}})
+		// With it, the player's own backstroke for this ball takes the player's own time.
+		b, err := p.Shorter(p.For(Estimate{Value: 1.6 * c.speed}), Exactly(back))
+		if err != nil {
+			t.Fatal(err)
+		}
+		run(t, []check{{"own time", b.DownTime.Value, time, 1e-9}, {"acceleration", b.Acceleration.Value, c.speed / time, 1e-9}})
+	}
+}
+
 // Measured rolls decide over the sheet when the two contradict each other, and
 // give a green to a lesson without a sheet.
 func TestFit(t *testing.T) {
@@ -148,6 +176,44 @@ func TestFit(t *testing.T) {
 	b, err2 := torn.Distance(Quantity{2, 0.02})
 	if err1 != nil || err2 != nil || b.U < 2*a.U {
 		t.Errorf("rolls of 1.4 to 2.9 m leave an uncertainty of %.3f beside %.3f, %v, %v", b.U, a.U, err1, err2)
+	}
+}
+
+// A roll that is much too long is not explained by a floor slippier than floors
+// are: no parameter leaves its limits, and the sheet is doubted instead.
+func TestFitStaysWithinLimits(t *testing.T) {
+	o := DefaultOptions()
+	for _, c := range []struct {
+		speed, rolled float64
+		aside         bool
+	}{
+		{8, 2.0, false}, {8, 2.3, false}, {8, 2.5, false}, {8, 2.9, true}, {8, 1.2, true}, {0, 2.9, false}, {0, 6, false}, {0, 0.7, false},
+	} {
+		g, err := NewGreen(Facts{Speed: c.speed}, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// By hand: 2.1 m/s rolls 2.0 m on 8 ft.
+		g, err = g.Fit([]Measured{{Quantity{2.1, 0.042}, c.rolled}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g.Aside != c.aside {
+			t.Errorf("%g ft, rolled %g m: the sheet is doubted: %v", c.speed, c.rolled, g.Aside)
+		}
+		for _, p := range []struct {
+			name     string
+			got      float64
+			min, max float64
+		}{
+			{"friction", g.mean[pFriction], o.FrictionMin, o.FrictionMax}, {"spin", g.mean[pSpin], o.SpinMin, o.SpinMax}, {"share", g.mean[pShare], o.SlopeShareMin, o.SlopeShareMax},
+			{"slope", g.mean[pSlope], -o.SlopeError * degree, o.SlopeError * degree}, {"reading", g.Reading().Value, LeastSpeed, MostSpeed},
+			{"ramp", g.mean[pRamp], 2*o.RampSpeed - o.RampSpeedMax, o.RampSpeedMax},
+		} {
+			if p.got < p.min-1e-9 || p.got > p.max+1e-9 {
+				t.Errorf("%g ft, rolled %g m: %s %g, outside %g to %g", c.speed, c.rolled, p.name, p.got, p.min, p.max)
+			}
+		}
 	}
 }
 
