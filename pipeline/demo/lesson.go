@@ -30,6 +30,7 @@ date: "%s"
 handedness: right
 putt_distance_m: %g
 green_speed_ft: %g
+wanted_distances_m: [2, 4, 6]
 sticker_colour: %s
 clips:
   before.mp4: before

@@ -48,7 +48,7 @@ func TestSheet(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"student: S-014", "putt_distance_m: 3\n", "sticker_colour: magenta", "before.mp4: before", "after.mp4: after"} {
+	for _, want := range []string{"student: S-014", "putt_distance_m: 3\n", "wanted_distances_m: [2, 4, 6]\n", "sticker_colour: magenta", "before.mp4: before", "after.mp4: after"} {
 		if !strings.Contains(string(b), want) {
 			t.Errorf("%q is missing in the sheet:\n%s", want, b)
 		}

@@ -6,7 +6,9 @@
 // The drills are a text file, a [Book], that a coach can edit. Each says in which
 // case it is given; [Choose] looks at what was measured after the lesson, takes
 // those whose case is met and puts the student's own numbers into their texts. A
-// drill whose numbers were not measured is left out, never filled in.
+// drill whose numbers were not measured is left out, never filled in. The lengths
+// of the drills are also lines on the ground of the player's own picture, which
+// package reel draws (Sheet.Wanted).
 //
 // # Units
 //
