@@ -46,6 +46,9 @@ func (c *Canvas) Begin(img *image.RGBA) error {
 	if img.Rect.Dx() != c.w || img.Rect.Dy() != c.h {
 		return fmt.Errorf("drawing on a picture of %dx%d px: the canvas was made for %dx%d px", img.Rect.Dx(), img.Rect.Dy(), c.w, c.h)
 	}
+	if c.img != nil && &c.img.Pix[0] == &img.Pix[0] && c.img.Stride == img.Stride {
+		return c.err // the same picture again, as in a film
+	}
 	// The rasteriser counts from (0, 0), a part of a picture need not.
 	c.img = &image.RGBA{Pix: img.Pix, Stride: img.Stride, Rect: image.Rect(0, 0, c.w, c.h)}
 	c.dc = gg.NewContextForRGBA(c.img)

@@ -8,18 +8,19 @@ import (
 const plateRadius Share = 0.011
 
 // blend lays one colour at one opacity over pictures, level by level from a
-// table: plates are the largest things drawn on a frame.
+// table: plates are the largest things drawn on a frame. Levels count opacity in,
+// as in image.RGBA, so that a picture may be clear.
 type blend struct {
-	colour  color.RGBA
-	opacity float64
-	r, g, b [256]uint8
+	colour     color.RGBA
+	opacity    float64
+	r, g, b, a [256]uint8
 }
 
 func newBlend(colour color.RGBA, opacity float64) *blend {
 	t := &blend{colour: colour, opacity: opacity}
 	for v := range 256 {
 		o := Over(colour, opacity, color.RGBA{uint8(v), uint8(v), uint8(v), 255})
-		t.r[v], t.g[v], t.b[v] = o.R, o.G, o.B
+		t.r[v], t.g[v], t.b[v], t.a[v] = o.R, o.G, o.B, opaque(opacity, uint8(v))
 	}
 	return t
 }
@@ -28,14 +29,19 @@ func newBlend(colour color.RGBA, opacity float64) *blend {
 func (t *blend) whole(pix []uint8) {
 	for i := 0; i+3 < len(pix); i += 4 {
 		p := pix[i : i+4 : i+4]
-		p[0], p[1], p[2], p[3] = t.r[p[0]], t.g[p[1]], t.b[p[2]], 255
+		p[0], p[1], p[2], p[3] = t.r[p[0]], t.g[p[1]], t.b[p[2]], t.a[p[3]]
 	}
 }
 
 // part lays the colour over a pixel of which only a share is covered.
 func (t *blend) part(p []uint8, share float64) {
 	o := Over(t.colour, t.opacity*share, color.RGBA{p[0], p[1], p[2], 255})
-	p[0], p[1], p[2], p[3] = o.R, o.G, o.B, 255
+	p[0], p[1], p[2], p[3] = o.R, o.G, o.B, opaque(t.opacity*share, p[3])
+}
+
+// opaque is how opaque a pixel is once something was laid over it.
+func opaque(opacity float64, under uint8) uint8 {
+	return uint8(math.Round(255*opacity + float64(under)*(1-opacity)))
 }
 
 // Plate draws the plate text stands on, with rounded corners. It covers whole

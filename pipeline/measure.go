@@ -67,6 +67,7 @@ func Inspect(ctx context.Context, file string, s settings.Settings, progress fun
 }
 
 func (c reading) measure(ctx context.Context, s settings.Settings) (*Result, error) {
+	defer giveBack()
 	w, err := c.seen(ctx, s)
 	if err != nil {
 		return nil, err

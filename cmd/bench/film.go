@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime/debug"
 	"strconv"
 	"strings"
 	"syscall"
@@ -114,7 +113,6 @@ func makeReel() *cobra.Command {
 				}
 				*c.to = []reel.Clip{{Findings: lesson.Findings{File: file, Report: r.Report, Observed: r.Observed, Smooth: r.Smooth}}}
 			}
-			debug.FreeOSMemory()
 			began, used := time.Now(), processor()
 			if _, err := reel.Create(cmd.Context(), reel.Job{Lesson: l, Shape: reel.Shape(args[1]), Out: args[2]}, reel.DefaultOptions()); err != nil {
 				return err

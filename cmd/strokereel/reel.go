@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -131,8 +130,6 @@ func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) er
 	if l.After, err = a.measured(ctx, f, f.after, s, o); err != nil {
 		return err
 	}
-	// What measuring held is given back before the encoder wants it.
-	debug.FreeOSMemory()
 	for _, j := range f.films() {
 		j.Lesson, j.Send = l, f.send
 		j.Progress = func(share float64) { a.voice.progress("making "+filepath.Base(j.Out), share) }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 
 	"strokereel/pipeline/clip"
@@ -44,6 +45,9 @@ const jpegQuality = 90
 //
 // They appear when all are complete; a run that fails leaves none.
 func Create(ctx context.Context, j Job, o Options) ([]string, error) {
+	// Nearly all that is held are pictures that are used again and again; there
+	// is little to collect, and what is collected late the encoder lacks.
+	defer debug.SetGCPercent(debug.SetGCPercent(25))
 	base, ok := strings.CutSuffix(j.Out, ".mp4")
 	if !ok || filepath.Base(base) == "." || filepath.Base(j.Out) == ".mp4" {
 		return nil, fmt.Errorf("making the reel %q: its name must end in .mp4", j.Out)
@@ -143,8 +147,8 @@ func (d *desk) make(ctx context.Context) error {
 
 // sources are the findings and files of the plan's sources.
 func (d *desk) sources() (found []lesson.Findings, files []string) {
-	for i, s := range d.plan.Sources {
-		f := d.job.Lesson.clips(i)[s.slot].Findings
+	for _, s := range d.plan.Sources {
+		f := d.job.Lesson.clips(s.Role)[s.slot].Findings
 		found, files = append(found, f), append(files, f.File)
 	}
 	return found, files

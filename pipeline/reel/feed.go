@@ -28,10 +28,7 @@ func (k *kept) keep(f *track.Frame) {
 	if len(k.frame.Y) != len(f.Y) {
 		k.frame = *newFrame(f.Width, f.Height, backdrop)
 	}
-	y, u, v := k.frame.Y, k.frame.U, k.frame.V
-	copy(y, f.Y)
-	copy(u, f.U)
-	copy(v, f.V)
+	copyFrame(&k.frame, f)
 	k.frame.Index, k.frame.T, k.frame.Width, k.frame.Height, k.full = f.Index, f.T, f.Width, f.Height, true
 }
 

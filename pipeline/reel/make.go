@@ -4,11 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"strokereel/overlay"
-	"strokereel/overlay/scene"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/practice"
-	"strokereel/track"
 )
 
 // Lesson is what a reel is made from.
@@ -17,6 +14,10 @@ type Lesson struct {
 	Lines  []string // for the opening page, such as the student's code and the date
 	Before []Clip
 	After  []Clip
+	// Reference is somebody else's stroke, for which whoever names it has that
+	// person's consent; Drill is practice. Both may be empty.
+	Reference []Clip
+	Drill     []Clip
 	// Putting is what is known of green and distances; nil leaves rolls out.
 	Putting *lesson.Putting
 	// Practice are the drills that a practice sheet is chosen from; nil makes none.
@@ -63,11 +64,17 @@ func Make(l Lesson, c lesson.Comparison, shape Shape, o Options) (Plan, error) {
 		return Plan{}, fmt.Errorf("planning the reel: needs a clip before and a clip after (got %d and %d)", len(l.Before), len(l.After))
 	}
 	b := builder{lesson: l, comparison: c, o: o}
-	var err error
-	for i, role := range []string{"before", "after"} {
-		if b.sources[i], err = source(role, l.clips(i), b.typical(i), o); err != nil {
+	for _, role := range showOrder {
+		clips := l.clips(role)
+		if len(clips) == 0 {
+			continue
+		}
+		chosen := b.choose(role)
+		s, err := source(role, clips, chosen, o)
+		if err != nil {
 			return Plan{}, err
 		}
+		b.sources, b.chosen = append(b.sources, s), append(b.chosen, chosen)
 	}
 	var p Plan
 	for _, slower := range speeds(o.Slowest) {
@@ -78,11 +85,17 @@ func Make(l Lesson, c lesson.Comparison, shape Shape, o Options) (Plan, error) {
 	return p, nil
 }
 
-func (l Lesson) clips(i int) []Clip {
-	if i == 0 {
+// clips of a role.
+func (l Lesson) clips(role string) []Clip {
+	switch role {
+	case roleBefore:
 		return l.Before
+	case roleAfter:
+		return l.After
+	case roleReference:
+		return l.Reference
 	}
-	return l.After
+	return l.Drill
 }
 
 // builder lays segments one after the other.
@@ -90,26 +103,39 @@ type builder struct {
 	lesson     Lesson
 	comparison lesson.Comparison
 	o          Options
-	sources    [2]Source
+	sources    []Source         // before, after, and what else there is
+	chosen     []lesson.Typical // of each source
 	p          Plan
 }
 
-func (b *builder) typical(i int) lesson.Typical {
-	if i == 0 {
+// choose says which stroke stands for a role.
+func (b *builder) choose(role string) lesson.Typical {
+	switch role {
+	case roleBefore:
 		return b.comparison.Before
+	case roleAfter:
+		return b.comparison.After
 	}
-	return b.comparison.After
+	return lesson.Choose(findings(b.lesson.clips(role)))
 }
 
 func (b *builder) plan(shape Shape, slower float64) Plan {
 	w, h := shape.size()
-	b.p = Plan{Schema: Schema, Shape: shape, Width: w, Height: h, Rate: b.o.Rate, Sources: b.sources[:], Sounds: []Sound{}, Stills: []Still{}}
+	b.p = Plan{Schema: Schema, Shape: shape, Width: w, Height: h, Rate: b.o.Rate, Sources: b.sources, Sounds: []Sound{}, Stills: []Still{}}
 	b.add(Segment{Kind: Opening, Chapter: "Opening", Frames: b.frames(b.o.Opening), Page: b.openingPage()})
-	for i := range b.sources {
+	for i := range 2 {
 		b.add(b.one(i, Full, 1))
 		b.add(b.one(i, Slow, slower))
 	}
 	b.add(b.both(slower))
+	for i, s := range b.sources {
+		switch s.Role {
+		case roleReference:
+			b.add(b.beside(i, slower))
+		case roleDrill:
+			b.add(b.one(i, Full, 1))
+		}
+	}
 	b.add(Segment{Kind: Closing, Chapter: "What changed", Frames: b.frames(b.o.Closing), Page: b.closingPage()})
 	b.p.LengthS = float64(b.p.Frames) / float64(b.p.Rate)
 	return b.p
@@ -137,150 +163,5 @@ func (b *builder) stroke(i int) lesson.Stroke {
 	if s.Stroke < 0 {
 		return lesson.Stroke{}
 	}
-	return b.lesson.clips(i)[s.slot].Report.Strokes[s.Stroke]
-}
-
-// reach is how far the strokes of some sources go.
-func (b *builder) reach(sources ...int) span {
-	var r span
-	for _, i := range sources {
-		s := b.stroke(i)
-		r.back = max(r.back, s.Measure("backstroke_length").Value)
-		r.through = max(r.through, s.Measure("follow_through_length").Value)
-	}
-	return span{r.back + headRoom, r.through + headRoom}
-}
-
-// stop is a moment at which the picture stands.
-type stop struct {
-	name string
-	t    float64
-	hold float64 // s
-}
-
-// one shows one clip, slower times slower than life.
-func (b *builder) one(i int, kind string, slower float64) Segment {
-	src := b.sources[i]
-	role := roleOf(src.Role)
-	box := Box{0, 0, b.p.Width, b.p.Height}
-	var stops []stop
-	if kind == Slow {
-		stops = b.stops(i)
-	}
-	seg := Segment{Kind: kind, Chapter: scene.RoleName(role) + ", " + spoken(slower),
-		Panes: []Pane{{Source: i, Box: box, View: single(box, src, b.reach(i)), Runs: b.runs(src.FromS, src.ToS, 1/slower, stops)}}}
-	seg.Frames = length(seg.Panes[0].Runs)
-	seg.Texts = b.texts(seg, i)
-	if kind == Full {
-		b.keepSound(seg, i)
-	} else {
-		b.keepStills(seg, src)
-	}
-	return seg
-}
-
-// spoken says how fast a part is played.
-func spoken(slower float64) string {
-	if slower == 1 {
-		return "at full speed"
-	}
-	return fmt.Sprintf("%g times slower", slower)
-}
-
-// stops of a clip: top, impact and finish where they are known.
-func (b *builder) stops(i int) []stop {
-	src, s := b.sources[i], b.stroke(i)
-	if src.Stroke < 0 {
-		return []stop{{track.Impact, src.ImpactS, b.o.Stop}}
-	}
-	var out []stop
-	for _, name := range []string{track.Top, track.Impact, track.Stop} {
-		if e := s.Event(name); e.Known() && e.T > src.FromS && e.T < src.ToS {
-			out = append(out, stop{name, e.T, b.o.Stop})
-		}
-	}
-	return out
-}
-
-// runs goes from one time to another with stops. Every stop falls exactly on a
-// frame; for that the beginning moves by less than a frame.
-func (b *builder) runs(from, to, speed float64, stops []stop) []Run {
-	rate := float64(b.o.Rate)
-	var out []Run
-	for _, s := range stops {
-		n := int(math.Round((s.t - from) / speed * rate))
-		out = append(out, Run{Frames: n, FromS: s.t - float64(n)*speed/rate, Speed: speed},
-			Run{Frames: b.frames(s.hold), FromS: s.t, At: s.name})
-		from = s.t
-	}
-	return append(out, Run{Frames: int(math.Round((to - from) / speed * rate)), FromS: from, Speed: speed})
-}
-
-func length(runs []Run) int {
-	n := 0
-	for _, r := range runs {
-		n += r.Frames
-	}
-	return n
-}
-
-// both shows the two clips side by side: from the longer way before impact to
-// the longer after it, with a stop at impact and one at the end. A clip that
-// has no picture so early or late stands still meanwhile.
-func (b *builder) both(slower float64) Segment {
-	var before, after float64
-	for _, s := range b.sources {
-		before, after = max(before, s.ImpactS-s.FromS), max(after, s.ToS-s.ImpactS)
-	}
-	boxes := b.p.Shape.boxes()
-	views := paired(boxes, b.sources, b.reach(0, 1))
-	seg := Segment{Kind: Both, Chapter: "Both, in step at impact"}
-	for i, s := range b.sources {
-		stops := []stop{{track.Impact, s.ImpactS, b.o.Stop}, {atEnd, s.ImpactS + after, b.o.Compared}}
-		runs := b.runs(s.ImpactS-before, s.ImpactS+after, 1/slower, stops)
-		seg.Panes = append(seg.Panes, Pane{Source: i, Box: boxes[i], View: views[i], Runs: runs})
-	}
-	seg.Frames = length(seg.Panes[0].Runs)
-	seg.Texts = []Caption{{0, seg.Frames, "Before and after side by side, in step at impact, " + spoken(slower)}}
-	poster, _ := stopFrame(seg.Panes[0].Runs, atEnd)
-	b.p.Stills = append(b.p.Stills, Still{"poster", b.p.Frames + poster})
-	return seg
-}
-
-// stopFrame is the first frame of a stop.
-func stopFrame(runs []Run, at string) (frame int, ok bool) {
-	for _, r := range runs {
-		if r.At == at {
-			return frame, true
-		}
-		frame += r.Frames
-	}
-	return 0, false
-}
-
-// keepStills notes the picture of each stop, in the middle of it.
-func (b *builder) keepStills(seg Segment, src Source) {
-	for _, r := range seg.Panes[0].Runs {
-		if first, ok := stopFrame(seg.Panes[0].Runs, r.At); ok && r.At != "" {
-			b.p.Stills = append(b.p.Stills, Still{src.Role + "-" + r.At, b.p.Frames + first + r.Frames/2})
-		}
-	}
-}
-
-// keepSound keeps the sound around the impact of a part at full speed.
-func (b *builder) keepSound(seg Segment, i int) {
-	src, run := b.sources[i], seg.Panes[0].Runs[0]
-	from, to := max(src.ImpactS-b.o.SoundAround, run.FromS), min(src.ImpactS+b.o.SoundAround, src.ToS)
-	if to <= from {
-		return
-	}
-	at := float64(b.p.Frames)/float64(b.p.Rate) + from - run.FromS
-	b.p.Sounds = append(b.p.Sounds, Sound{Source: i, FromS: from, ToS: to, AtS: at})
-}
-
-func roleOf(name string) overlay.Role {
-	if name == "after" {
-		return overlay.After
-	}
-	return overlay.Before
+	return b.lesson.clips(s.Role)[s.slot].Report.Strokes[s.Stroke]
 }

@@ -164,7 +164,7 @@ func TestSlownessFits(t *testing.T) {
 		}
 		if slow < 2.5 {
 			// A quarter slower would not have fitted.
-			b := builder{lesson: l, comparison: l.Compare(), o: o, sources: [2]Source{p.Sources[0], p.Sources[1]}}
+			b := builder{lesson: l, comparison: l.Compare(), o: o, sources: p.Sources, chosen: make([]lesson.Typical, 2)}
 			if more := b.plan(Wide, slow+0.25); more.LengthS <= most {
 				t.Errorf("at most %g s: %g times slower would fit in %g s", most, slow+0.25, more.LengthS)
 			}

@@ -12,7 +12,7 @@ const Schema = "strokereel/reel/1"
 
 // Version grows when reels, or what lies beside them, come out otherwise than
 // before, so that they are made again.
-const Version = "4"
+const Version = "5"
 
 // Shape is the shape of a reel's frame.
 type Shape string
@@ -26,9 +26,10 @@ const (
 // Kinds of segment.
 const (
 	Opening = "opening"
-	Full    = "full" // one clip at full speed
-	Slow    = "slow" // one clip slow, drawn on, with stops
-	Both    = "both" // two clips side by side
+	Full    = "full"   // one clip at full speed
+	Slow    = "slow"   // one clip slow, drawn on, with stops
+	Both    = "both"   // before and after side by side
+	Beside  = "beside" // after beside somebody else's
 	Closing = "closing"
 )
 
@@ -49,13 +50,13 @@ type Plan struct {
 
 // Source is a clip a reel shows.
 type Source struct {
-	Role      string  `json:"role"` // before or after
+	Role      string  `json:"role"` // before, after, reference or drill
 	File      string  `json:"file"` // name of the clip
 	SHA256    string  `json:"sha256"`
 	Stroke    int     `json:"stroke"` // index in its report, -1 without numbers
 	Notice    string  `json:"notice,omitempty"`
 	ImpactS   float64 `json:"impact_s"`    // the moment it is lined up at
-	LinedUpBy string  `json:"lined_up_by"` // impact, mark, ball or click
+	LinedUpBy string  `json:"lined_up_by"` // impact, mark, ball, click, or nothing
 	FromS     float64 `json:"from_s"`      // what is shown of it
 	ToS       float64 `json:"to_s"`
 	PxPerM    float64 `json:"px_per_m,omitempty"` // as in its report; 0 without a ruler
@@ -88,10 +89,11 @@ type Segment struct {
 
 // Pane is a clip in a part of the frame.
 type Pane struct {
-	Source int   `json:"source"`
-	Box    Box   `json:"box"`
-	View   View  `json:"view"`
-	Runs   []Run `json:"runs"`
+	Source int    `json:"source"`
+	Box    Box    `json:"box"`
+	View   View   `json:"view"`
+	Runs   []Run  `json:"runs"`
+	Notice string `json:"notice,omitempty"` // what must be said of it
 }
 
 // Box is a part of the frame, px.

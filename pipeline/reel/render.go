@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"os"
+	"sync"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -51,7 +52,7 @@ func (r *renderer) segments(ctx context.Context) error {
 
 // page shows a page for its time.
 func (r *renderer) page(seg Segment) error {
-	err := r.layer.draw(func(_ int, img *image.RGBA) error { return drawPage(img, seg.Page) })
+	err := r.layer.draw(func(img *image.RGBA) error { return drawPage(img, seg.Page) })
 	if err != nil {
 		return err
 	}
@@ -61,9 +62,7 @@ func (r *renderer) page(seg Segment) error {
 // show composes picture and layer and shows them for some frames.
 func (r *renderer) show(first, frames int) error {
 	f := r.out.frame()
-	copy(f.Y, r.picture.Y)
-	copy(f.U, r.picture.U)
-	copy(f.V, r.picture.V)
+	copyFrame(f, r.picture)
 	r.layer.over(f)
 	for _, s := range r.plan.Stills {
 		if s.Frame >= first && s.Frame < first+frames {
@@ -155,23 +154,25 @@ func (r *renderer) look(screens []*screen, i int) (moments []moment, fresh bool,
 	return moments, fresh, nil
 }
 
-// compose brings picture and layer up to the moments.
+// compose brings picture and layer up to the moments, both at once.
 func (r *renderer) compose(screens []*screen, moments []moment) error {
+	var placed sync.WaitGroup
 	redraw := false
 	for i, s := range screens {
-		if f := &s.feed.cur.frame; f.Index != s.shown {
-			s.resampler.place(r.picture, f)
-			s.shown = f.Index
-		}
 		redraw = redraw || s.drawn.frame < 0 || moments[i] != s.drawn && !s.artist.still()
 		s.drawn = moments[i]
+		if f := &s.feed.cur.frame; f.Index != s.shown {
+			s.shown = f.Index
+			placed.Go(func() { s.resampler.place(r.picture, f) })
+		}
 	}
+	defer placed.Wait()
 	if !redraw {
 		return nil
 	}
-	return r.layer.draw(func(ground int, img *image.RGBA) error {
+	return r.layer.draw(func(img *image.RGBA) error {
 		for i, s := range screens {
-			if err := s.artist.draw(ground, img, moments[i]); err != nil {
+			if err := s.artist.draw(img, moments[i]); err != nil {
 				return err
 			}
 		}

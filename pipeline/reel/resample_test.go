@@ -117,9 +117,37 @@ func TestPlaceLeavesTheRest(t *testing.T) {
 
 func BenchmarkPlace(b *testing.B) {
 	src := noise(1920, 1080)
+	for i := range src.Y { // with as little contrast as a camera's grain has
+		src.Y[i] = 60 + src.Y[i]/16
+	}
 	dst := newFrame(1080, 1920, backdrop)
 	r := newResampler(1920, 1080, clip.SitedLeft, Box{0, 0, 1080, 1920}, View{Scale: 1.7, X: -900, Y: 0})
 	for b.Loop() {
 		r.place(dst, src)
+	}
+}
+
+// Sums of weighted samples in lanes are those of ordinary numbers, also where
+// the kernel goes beyond black and white.
+func TestLanes(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 2000 {
+		w := whole([]float64{-0.0625 * r.Float64(), 0.5625, 0.5625, -0.0625}) // of a sum near one
+		sum := begin
+		want := [4]int{}
+		for _, k := range w {
+			for lane := range 4 {
+				v := 255 * r.IntN(2)
+				sum += lanes(int64(k)) * (lanes(v) << (16 * lane))
+				want[lane] += int(k) * v
+			}
+		}
+		got := sum.settle()
+		for lane, v := range want {
+			v = min(max(int(math.Floor(float64(v)/unit+0.5)), 0), 255)
+			if g := int(got >> (16 * lane) & 0xffff); g != v {
+				t.Fatalf("lane %d is %d, want %d (weights %v)", lane, g, v, w)
+			}
+		}
 	}
 }

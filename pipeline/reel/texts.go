@@ -24,9 +24,15 @@ func (b *builder) openingPage() *Page {
 
 // whichPutt says which of a role's putts is shown.
 func (b *builder) whichPutt(i int) string {
-	t := b.typical(i)
+	t, role := b.chosen[i], b.sources[i].Role
+	switch role {
+	case roleReference:
+		return "another player"
+	case roleDrill:
+		return "practice"
+	}
 	clip, of := "", ""
-	if len(b.lesson.clips(i)) > 1 {
+	if len(b.lesson.clips(role)) > 1 {
 		clip = fmt.Sprintf("clip %d, ", t.Index+1)
 		of = fmt.Sprintf(" of clip %d", t.Index+1)
 	}
@@ -45,7 +51,7 @@ func (b *builder) closingPage() *Page {
 	p := &Page{Title: "What changed", Rows: rows(c)}
 	if b.sources[0].Stroke < 0 || b.sources[1].Stroke < 0 {
 		p.Title, p.Rows = "Without a comparison", nil
-		for i := range b.sources {
+		for i := range 2 {
 			p.Notes = append(p.Notes, b.alone(i)...)
 		}
 		return p

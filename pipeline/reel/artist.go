@@ -1,0 +1,128 @@
+package reel
+
+import (
+	"image"
+
+	"strokereel/overlay"
+	"strokereel/overlay/scene"
+	"strokereel/pipeline/lesson"
+	"strokereel/track"
+)
+
+// artist draws what is said about one pane.
+type artist struct {
+	canvas   *overlay.Canvas
+	box      Box
+	view     overlay.View
+	elements []overlay.Element
+	ending   []overlay.Element // drawn at the stop at the end
+	objects  map[int][]overlay.Object
+}
+
+// newArtist prepares the drawings of a pane of a segment.
+func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (*artist, error) {
+	c, err := overlay.NewCanvas(p.Box.W, p.Box.H)
+	if err != nil {
+		return nil, err
+	}
+	a := &artist{canvas: c, box: p.Box, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}}
+	src := sources[p.Source]
+	role := roleOf(src.Role)
+	tag := scene.NewTag(role, slowest(p.Runs))
+	a.elements = []overlay.Element{tag}
+	if notice := src.Notice + p.Notice; notice != "" {
+		a.elements = append(a.elements, scene.NewNotice(notice))
+	}
+	if src.Stroke < 0 {
+		return a, nil
+	}
+	if seg.Kind == Full {
+		return a, nil
+	}
+	a.objects = objects(found[p.Source], src)
+	stroke := found[p.Source].Report.Strokes[src.Stroke]
+	drawn, err := strokeElements(src, stroke, found[p.Source])
+	if err != nil {
+		return nil, err
+	}
+	if seg.Kind == Slow {
+		drawn = append(drawn, timers(stroke)...)
+	}
+	a.elements = append(a.elements, drawn...)
+	if seg.Kind == Both {
+		compare, err := compared(src, sources, found)
+		if err != nil {
+			return nil, err
+		}
+		if compare != nil {
+			a.ending = []overlay.Element{tag, compare}
+		}
+	}
+	return a, nil
+}
+
+// slowest is the speed of the moving runs.
+func slowest(runs []Run) float64 {
+	speed := 1.0
+	for _, r := range runs {
+		if r.Speed > 0 {
+			speed = min(speed, r.Speed)
+		}
+	}
+	return speed
+}
+
+// What must stay visible around an object's centre, m: a putter head behind its
+// sticker, a ball, the face under a cap.
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16}
+
+// objects lists what was seen in each frame.
+func objects(f lesson.Findings, src Source) map[int][]overlay.Object {
+	out := map[int][]overlay.Object{}
+	for _, o := range f.Observed {
+		for _, s := range o.Track.Samples {
+			if s.Seen {
+				out[s.Frame] = append(out[s.Frame], overlay.Object{Name: o.Track.Object, X: s.X, Y: s.Y, U: s.U,
+					Radius: keepRadius[o.Track.Object] * src.PxPerM})
+			}
+		}
+	}
+	return out
+}
+
+// moment is what an artist draws: a frame of the clip, a time on its clock, and
+// whether it is the stand at the end.
+type moment struct {
+	frame int
+	t     float64
+	end   bool
+}
+
+// momentOf is the moment of a frame of the clip that is shown in a run. At a
+// stop the nearest frame may be a little early or late; what is drawn is of the
+// event itself.
+func momentOf(f *track.Frame, r Run) moment {
+	m := moment{frame: f.Index, t: f.T, end: r.At == atEnd}
+	if r.At != "" && !m.end {
+		m.t = r.FromS
+	}
+	return m
+}
+
+// draw draws a moment on an image of the whole frame.
+func (a *artist) draw(img *image.RGBA, m moment) error {
+	c := a.canvas
+	part := img.SubImage(image.Rect(a.box.X, a.box.Y, a.box.X+a.box.W, a.box.Y+a.box.H)).(*image.RGBA)
+	if err := c.Begin(part); err != nil {
+		return err
+	}
+	elements := a.elements
+	if m.end && a.ending != nil {
+		elements = a.ending
+	}
+	overlay.Draw(c, overlay.Moment{T: m.t, View: a.view, Objects: a.objects[m.frame]}, elements...)
+	return c.Err()
+}
+
+// still reports whether the artist draws the same at every moment.
+func (a *artist) still() bool { return a.objects == nil && a.ending == nil }
