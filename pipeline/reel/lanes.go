@@ -12,7 +12,7 @@ const (
 	unit       = 1 << weightBits
 
 	ones  lanes = 0x0001_0001_0001_0001
-	under       = 64 // sums begin this many samples above zero
+	under lanes = 64 // sums begin this many samples above zero
 	// begin is the sum of nothing, with half a sample for rounding.
 	begin = ones * (under*unit + unit/2)
 )
@@ -26,7 +26,7 @@ func (l lanes) settle() lanes {
 	}
 	var out lanes
 	for k := 0; k < 64; k += 16 {
-		out |= lanes(clamp(int32(l>>k&0x1ff)-under)) << k
+		out |= lanes(clamp(int32(l>>k&0x1ff)-int32(under))) << k
 	}
 	return out
 }

@@ -354,6 +354,51 @@ func TestMakeRefuses(t *testing.T) {
 	}
 }
 
+// A reference stands beside the clip after, in step at impact, and it is said
+// when it was another putt; a drill is a chapter of its own, lined up or not.
+func TestReferenceAndDrill(t *testing.T) {
+	other := usual()
+	other.file, other.perM, other.ball = "reference.mp4", 610, 3
+	l := lessonOf(usual().measured(), second().measured())
+	l.Reference, l.Drill = []Clip{other.measured()}, []Clip{withoutNumbers(usual().measured(), "no_ball")}
+	p := planOf(t, l, Tall, DefaultOptions())
+	var kinds []string
+	for _, s := range p.Segments {
+		kinds = append(kinds, s.Kind)
+	}
+	if want := []string{Opening, Full, Slow, Full, Slow, Both, Beside, Full, Closing}; !reflect.DeepEqual(kinds, want) {
+		t.Fatalf("parts %v, want %v", kinds, want)
+	}
+	if p.LengthS > 75 {
+		t.Errorf("%g s", p.LengthS)
+	}
+	s := p.Segments[6]
+	if a, b := p.Sources[s.Panes[0].Source].Role, p.Sources[s.Panes[1].Source].Role; a != "after" || b != "reference" {
+		t.Errorf("%s beside %s", a, b)
+	}
+	for i, pane := range s.Panes {
+		if k, ok := stopFrame(pane.Runs, track.Impact); !ok || pane.Runs[1].FromS != p.Sources[pane.Source].ImpactS {
+			t.Errorf("pane %d stops at impact on frame %d, %v", i, k, ok)
+		}
+	}
+	perM := func(k int) float64 { return s.Panes[k].View.Scale * p.Sources[s.Panes[k].Source].PxPerM }
+	if math.Abs(perM(0)/perM(1)-1) > 1e-9 {
+		t.Errorf("scales %g and %g px/m", perM(0), perM(1))
+	}
+	if n := s.Panes[1].Notice; n != "Not the same putt: the ball speeds differ." || s.Panes[0].Notice != "" {
+		t.Errorf("it says %q", n)
+	}
+	drill := p.Segments[7]
+	if src := p.Sources[drill.Panes[0].Source]; src.Role != "drill" || src.LinedUpBy != byNone || len(p.Sounds) != 2 {
+		t.Errorf("drill %+v, %d sounds", src, len(p.Sounds))
+	}
+	other.ball = second().ball
+	l.Reference = []Clip{other.measured()}
+	if n := planOf(t, l, Wide, DefaultOptions()).Segments[6].Panes[1].Notice; n != "" {
+		t.Errorf("of the same putt it says %q", n)
+	}
+}
+
 // What is written as reel.json is the whole plan.
 func TestPlanIsPlainData(t *testing.T) {
 	p := planOf(t, lessonOf(usual().measured(), second().measured()), Tall, DefaultOptions())
