@@ -76,7 +76,7 @@ func (h takeHome) comparison() lesson.Comparison {
 
 // TestTakeHome follows a lesson of drawn clips: what the coach wishes on its sheet
 // comes back as budgets, on the practice sheet, from the morning page and on the
-// student's page; and goes when the wish goes.
+// student's page; and goes when there is no clip to practise after.
 func TestTakeHome(t *testing.T) {
 	if testing.Short() {
 		t.Skip("draws and measures clips")
@@ -88,8 +88,7 @@ func TestTakeHome(t *testing.T) {
 	h.put("before.mp4", string(clip))
 	// An empty box at the end: another file, the same film (ISO/IEC 14496-12, 8.1.2).
 	h.put("after.mp4", string(clip)+"\x00\x00\x00\x08free")
-	const sheet = "student: S-014\ndate: 2026-01-17\ngreen_speed_ft: 9\n"
-	h.put("lesson.yaml", sheet+"wanted_distances_m: [2, 5]\nwanted_through_to_back: 1.2\nwanted_backstroke_m: 0.15\n")
+	h.put("lesson.yaml", "student: S-014\ndate: 2026-01-17\ngreen_speed_ft: 9\nwanted_distances_m: [2, 5]\nwanted_through_to_back: 1.2\nwanted_backstroke_m: 0.15\n")
 	if code, side := h.night(); code != exitDone {
 		t.Fatalf("code %d: %s", code, side)
 	}
@@ -124,16 +123,6 @@ func TestTakeHome(t *testing.T) {
 		}
 	})
 	t.Run("the student's page", func(t *testing.T) { h.published(filepath.Join(dir, "shelf")) })
-	t.Run("without wishes", func(t *testing.T) {
-		h.put("lesson.yaml", sheet)
-		if code, side := h.night(); code != exitDone {
-			t.Fatalf("code %d: %s", code, side)
-		}
-		page := text(t, filepath.Join(h.out, "S-014", practice.PageFile))
-		if r := h.comparison().Rolling; len(r.Budgets) != 0 || strings.Contains(page, "Ladder") || !strings.Contains(page, "Measured after the lesson: backstroke ") {
-			t.Errorf("budgets %+v on\n%s", r.Budgets, page)
-		}
-	})
 	t.Run("without a clip after", func(t *testing.T) {
 		h.put("corrections.yaml", "clips: {after.mp4: {unusable: true}}\n")
 		if code, side := h.night(); code != exitSomeFailed {
