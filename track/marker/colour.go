@@ -8,6 +8,29 @@ type Colour struct{ U, V float64 }
 func (c Colour) sub(d Colour) Colour { return Colour{c.U - d.U, c.V - d.V} }
 func (c Colour) norm() float64       { return math.Hypot(c.U, c.V) }
 
+// share is how colourful d is along the hue of c, c itself being 1.
+func (c Colour) share(d Colour) float64 { return (c.U*d.U + c.V*d.V) / (c.U*c.U + c.V*c.V) }
+
+const (
+	// palest is how much of its colour a highlight may leave a sticker, and fullest
+	// how much more of it light may bring out.
+	palest, fullest = 0.2, 1.6
+	// otherHue and otherLevels are how far off its hue it may look, as a share of
+	// its colour and in levels: 17 degrees, and the noise of pale ones.
+	otherHue, otherLevels = 0.3, 6
+)
+
+// unlike tells how badly d fits a thing of colour c under another light: light
+// changes how colourful it is much more than its hue. Above 1 it does not fit.
+func (c Colour) unlike(d Colour) float64 {
+	share, n := c.share(d), c.norm()
+	across := math.Abs(c.U*d.V-c.V*d.U) / n / (otherHue*n + otherLevels)
+	if share > 1 {
+		return math.Max(across, (share-1)/(fullest-1))
+	}
+	return math.Max(across, (1-share)/(1-palest))
+}
+
 // Hue returns the angle in the Cb-Cr plane in degrees, 0-360.
 func (c Colour) Hue() float64 {
 	h := math.Atan2(c.V, c.U) * 180 / math.Pi

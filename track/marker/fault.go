@@ -14,7 +14,7 @@ const (
 	tooSmall    = "radius %.1f px, least %.1f"
 	tooLarge    = "radius %.1f px, most %.1f"
 	tooFar      = "%.0f px from where it should be, most %.0f"
-	otherColour = "colour %.0f levels off, most %.0f"
+	otherColour = "colour %.1f times as far off as another light may make it, most %.0f"
 	otherSize   = "radius %.1f px, followed is %.1f"
 	outOfSight  = "given up: not seen for %.2f s, most %.2f"
 	noSticker   = "given up: no disc of one colour, mean misfit %.2f, most %.2f"

@@ -53,6 +53,8 @@ type Spot struct {
 	lastT   float64 // of the last sighting
 	x, y    float64 // last sighting, luma px without siting
 	rms     float64 // running mean of the fits'
+	lately  Colour  // at the last sighting
+	full    float64 // the most colourful that Colour was
 }
 
 // Seen returns how many frames show the spot.
@@ -177,7 +179,7 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 	since := f.T - s.lastT
 	px, py := s.x+s.vx*since, s.y+s.vy*since
 	if since < 3*dt {
-		l, bad := t.sight.see(f, px/2, py/2, s.vx*dt/2, s.vy*dt/2, s.Colour, s.belief(math.Hypot(s.vx, s.vy)*dt/2), t.opt.MinContrast)
+		l, bad := t.sight.see(f, px/2, py/2, s.vx*dt/2, s.vy*dt/2, s.lately, s.belief(math.Hypot(s.vx, s.vy)*dt/2), t.opt.MinContrast)
 		reach := t.reach(s, since)
 		if bad.OK() {
 			bad = s.doubts(l, px, py, reach)
@@ -204,10 +206,10 @@ func (t *Tracker) reach(s *Spot, since float64) float64 {
 func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	since := f.T - s.lastT
 	px, py := s.x+s.vx*math.Min(since, 0.1), s.y+s.vy*math.Min(since, 0.1)
-	reach, likeness := t.reach(s, since), 0.35*s.Colour.norm()+8
+	reach := t.reach(s, since)
 	best, bestCost := -1, math.Inf(1)
 	for i, sp := range spots {
-		d, c := math.Hypot(2*sp.x-px, 2*sp.y-py)/reach, s.Colour.sub(sp.colour).norm()/likeness
+		d, c := math.Hypot(2*sp.x-px, 2*sp.y-py)/reach, s.usual().unlike(sp.colour)
 		if d < 1 && c < 1 && d+c < bestCost && !t.followed(2*sp.x, 2*sp.y, s) {
 			best, bestCost = i, d+c
 		}
@@ -217,7 +219,7 @@ func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	}
 	x, y := spots[best].x, spots[best].y
 	vx, vy := (x-s.x/2)*dt/since, (y-s.y/2)*dt/since
-	l, bad := t.sight.see(f, x, y, vx, vy, s.Colour, s.belief(math.Hypot(vx, vy)), t.opt.MinContrast)
+	l, bad := t.sight.see(f, x, y, vx, vy, spots[best].colour, s.belief(math.Hypot(vx, vy)), t.opt.MinContrast)
 	if bad.OK() {
 		bad = s.doubts(l, px, py, reach)
 	}
@@ -245,8 +247,8 @@ func (s *Spot) doubts(l look, px, py, reach float64) fault {
 	if d := math.Hypot(l.x-px, l.y-py); d >= reach {
 		return fault{Text: tooFar, Got: d, Limit: reach}
 	}
-	if d, most := s.Colour.sub(l.colour).norm(), 0.35*s.Colour.norm()+8; d > most {
-		return fault{Text: otherColour, Got: d, Limit: most}
+	if d := s.usual().unlike(l.colour); d > 1 {
+		return fault{Text: otherColour, Got: d, Limit: 1}
 	}
 	if l.radius <= 0.6*s.Radius || l.radius >= 1.5*s.Radius {
 		return fault{Text: otherSize, Got: l.radius, Limit: s.Radius}
@@ -265,6 +267,31 @@ func (t *Tracker) unfit(l look) fault {
 		return fault{Text: tooLarge, Got: l.radius, Limit: maxRadius * t.unit}
 	}
 	return fault{}
+}
+
+const (
+	// paler is how much less colourful than usual a sticker must look for a
+	// highlight or a shadow's edge to be taken to lie on it, as a share.
+	paler = 0.1
+	// unevenShare is how far the middle of the colour may then lie from the
+	// sticker's, in radii per share of colour lost.
+	unevenShare = 0.35
+)
+
+// usual is the sticker's colour without a highlight on it.
+func (s *Spot) usual() Colour {
+	k := s.full / s.Colour.norm()
+	return Colour{k * s.Colour.U, k * s.Colour.V}
+}
+
+// uneven is the standard uncertainty, px, of a sighting part of which light has
+// washed out or darkened.
+func (s *Spot) uneven(l look) float64 {
+	lost := 1 - l.colour.norm()/s.full
+	if s.seen < 10 || lost < paler {
+		return 0
+	}
+	return unevenShare * lost * l.radius
 }
 
 // belief returns what is expected of the next sighting's size and streak, in
@@ -292,11 +319,17 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 		s.Radius += k * (l.radius - s.Radius)
 		s.Colour.U += k * (l.colour.U - s.Colour.U)
 		s.Colour.V += k * (l.colour.V - s.Colour.V)
+		s.full = math.Max(s.full, s.Colour.norm())
 	}
+	s.lately = l.colour
 	s.rms += k * (l.rms - s.rms)
 	s.x, s.y, s.lastT = l.x, l.y, f.T
 	s.seen++
-	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: l.u, Seen: true})
+	uneven := s.uneven(l)
+	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: math.Hypot(l.u, uneven), Seen: true})
+	if l.luma.u > 0 {
+		l.luma.u = math.Hypot(l.luma.u, uneven)
+	}
 	s.luma = append(s.luma, l.luma)
 }
 

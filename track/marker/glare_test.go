@@ -1,0 +1,53 @@
+package marker
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// A highlight travels over the head and washes out the sticker, more on one side:
+// it stays the same spot, and its uncertainty covers how far off that puts it.
+func TestHighlightKeepsTheSpot(t *testing.T) {
+	for name, colour := range stickers {
+		rng := rand.New(rand.NewPCG(17, 19))
+		tr := New(DefaultOptions(), w, h)
+		room := paint(w, h, floorGreen)
+		room.code(false)
+		place := func(i int) float64 { return 300.3 + 90*math.Sin(float64(max(0, i-25))/18) }
+		const frames = 110
+		for i := range frames {
+			x, y := place(i), 250.7
+			p := room.copy()
+			p.rect(x-18, y-9, x+18, y+9, headGrey)
+			p.disc(x, y, 5.4, 0, 0, colour)
+			// The highlight moves once across the head, brightest in its middle.
+			lit := x - 14 + 28*float64(i-30)/60
+			p.shape(x-18, y-9, x+18, y+9, rgb{255, 255, 255}, func(px, _ float64) float64 {
+				if i < 30 || math.Abs(px-x) > 18 {
+					return 0
+				}
+				return 0.55 * math.Exp(-(px-lit)*(px-lit)/2/49)
+			})
+			tr.Next(p.frame(i, float64(i)/60, false, 1.2, rng))
+		}
+		spots := tr.Spots()
+		if len(spots) == 0 || spots[0].Seen() < frames-2 {
+			t.Errorf("%s: %d spots, the first seen in %d of %d frames", name, len(spots), spots[0].Seen(), frames)
+			continue
+		}
+		washed := 0
+		for _, s := range tr.Track(spots[0], "putter").Samples {
+			d := math.Abs(s.X - place(s.Frame))
+			if d > 0.5 {
+				washed++
+			}
+			if s.Seen && d > 3*s.U+0.4 {
+				t.Errorf("%s frame %d: %.2f px off with an uncertainty of %.2f px", name, s.Frame, d, s.U)
+			}
+		}
+		if washed == 0 {
+			t.Errorf("%s: the highlight moved nothing, so this test shows nothing", name)
+		}
+	}
+}
