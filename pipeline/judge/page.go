@@ -1,7 +1,7 @@
 package judge
 
 import (
-	_ "embed"
+	"embed"
 	"fmt"
 	"html/template"
 	"io"
@@ -9,10 +9,10 @@ import (
 	"strconv"
 )
 
-//go:embed compare.html
-var pageText string
+//go:embed *.html
+var pageFiles embed.FS
 
-var page = template.Must(template.New("compare").Funcs(template.FuncMap{
+var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	"plain": plain,
 	"num": func(v float64) string {
 		if math.IsNaN(v) {
@@ -20,7 +20,7 @@ var page = template.Must(template.New("compare").Funcs(template.FuncMap{
 		}
 		return strconv.FormatFloat(v, 'f', 3, 64)
 	},
-}).Parse(pageText))
+}).ParseFS(pageFiles, "*.html"))
 
 // WritePage writes the comparison as a page that needs nothing else.
 func (c *Comparison) WritePage(w io.Writer) error {
@@ -32,7 +32,7 @@ func (c *Comparison) WritePage(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	err = page.Execute(w, map[string]any{"C": c, "LinesPlot": lines, "ClipsPlot": clips, "About": c.about(), "Totals": c.totals(),
+	err = pages.ExecuteTemplate(w, "compare.html", map[string]any{"C": c, "LinesPlot": lines, "ClipsPlot": clips, "About": c.about(), "Totals": c.totals(),
 		"Better": c.Turned(better), "Worse": c.Turned(worse), "Clips": worst(c.Clips)})
 	if err != nil {
 		return fmt.Errorf("writing the page: %w", err)

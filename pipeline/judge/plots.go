@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -41,6 +42,14 @@ func newPlot(x string) *plot.Plot {
 	return p
 }
 
+// row is a difference in a plot of several.
+type row struct {
+	name   string
+	diff   Difference
+	scale  float64
+	marked bool
+}
+
 // linesPlot draws the difference of each line with its interval, in limits or in
 // the uncertainty of a change. Those that stand out are marked.
 func (c *Comparison) linesPlot() (template.HTML, error) {
@@ -48,51 +57,66 @@ func (c *Comparison) linesPlot() (template.HTML, error) {
 	if c.Judged {
 		unit = "error of B − error of A, in limits"
 	}
+	var rows []row
+	for _, l := range c.Lines {
+		if l.Scale > 0 {
+			rows = append(rows, row{plain(l.Name), l.Diff, l.Scale, l.StandsOut})
+		}
+	}
+	return rowsPlot(unit, rows)
+}
+
+// rowsPlot draws differences with their intervals below each other.
+func rowsPlot(unit string, rows []row) (template.HTML, error) {
 	p := newPlot(unit)
 	var calm, out spans
 	var names []plot.Tick
-	for k := len(c.Lines) - 1; k >= 0; k-- {
-		l := c.Lines[k]
-		if l.Scale == 0 || l.Diff.N < 2 {
+	for _, r := range slices.Backward(rows) {
+		if r.diff.N < 2 {
 			continue
 		}
 		y := float64(len(names))
-		names = append(names, plot.Tick{Value: y, Label: plain(l.Name)})
+		names = append(names, plot.Tick{Value: y, Label: r.name})
 		to := &calm
-		if l.StandsOut {
+		if r.marked {
 			to = &out
 		}
-		half := l.Diff.Half / l.Scale
-		to.XYs = append(to.XYs, plotter.XY{X: l.Diff.Mean / l.Scale, Y: y})
+		half := r.diff.Half / r.scale
+		to.XYs = append(to.XYs, plotter.XY{X: r.diff.Mean / r.scale, Y: y})
 		to.XErrors = append(to.XErrors, struct{ Low, High float64 }{half, half})
 	}
 	if len(names) == 0 {
 		return "", nil
 	}
 	p.Y.Tick.Marker = plot.ConstantTicks(names)
-	for _, s := range []struct {
-		spans
-		ink chart.Ink
-	}{{calm, chart.Soft}, {out, chart.Marked}} {
-		if len(s.XYs) == 0 {
-			continue
-		}
-		bars, err := plotter.NewXErrorBars(s.spans)
-		if err != nil {
-			return "", fmt.Errorf("drawing the differences: %w", err)
-		}
-		bars.LineStyle, bars.CapWidth = draw.LineStyle{Color: s.ink, Width: 1.3}, 4
-		dots, err := plotter.NewScatter(s.XYs)
-		if err != nil {
-			return "", fmt.Errorf("drawing the differences: %w", err)
-		}
-		dots.GlyphStyle = draw.GlyphStyle{Color: s.ink, Radius: 2.8, Shape: draw.CircleGlyph{}}
-		p.Add(bars, dots)
+	if err := addSpans(p, calm, chart.Soft); err != nil {
+		return "", err
+	}
+	if err := addSpans(p, out, chart.Marked); err != nil {
+		return "", err
 	}
 	p.Y.Min, p.Y.Max = -0.7, float64(len(names))-0.3
 	atZero(p)
 	svg, err := chart.Inline(p, plotWidth, rowHeight*vg.Length(len(names))+45)
 	return template.HTML(svg), err
+}
+
+func addSpans(p *plot.Plot, s spans, ink chart.Ink) error {
+	if len(s.XYs) == 0 {
+		return nil
+	}
+	bars, err := plotter.NewXErrorBars(s)
+	if err != nil {
+		return fmt.Errorf("drawing the differences: %w", err)
+	}
+	bars.LineStyle, bars.CapWidth = draw.LineStyle{Color: ink, Width: 1.3}, 4
+	dots, err := plotter.NewScatter(s.XYs)
+	if err != nil {
+		return fmt.Errorf("drawing the differences: %w", err)
+	}
+	dots.GlyphStyle = draw.GlyphStyle{Color: ink, Radius: 2.8, Shape: draw.CircleGlyph{}}
+	p.Add(bars, dots)
+	return nil
 }
 
 // atZero keeps nought in the picture and draws a line there.

@@ -25,33 +25,30 @@ func WriteTracks(w io.Writer, objects []Observed) error {
 	if err := out.Write(trackHeader); err != nil {
 		return err
 	}
-	row := make([]string, len(trackHeader))
+	return out.WriteAll(TrackRows(objects))
+}
+
+// TrackRows are the rows of a track file.
+func TrackRows(objects []Observed) [][]string {
+	var rows [][]string
 	for _, o := range objects {
 		metres := map[int]track.Point{}
 		for _, p := range o.Path.Points {
 			metres[p.Frame] = p
 		}
 		for _, s := range o.Track.Samples {
-			row[0] = strconv.Itoa(s.Frame)
-			row[1] = fixed(s.T, 6)
-			row[2] = o.Track.Object
-			for i := 3; i < len(row); i++ {
-				row[i] = ""
-			}
-			row[6] = "0"
+			row := make([]string, len(trackHeader))
+			row[0], row[1], row[2], row[6] = strconv.Itoa(s.Frame), fixed(s.T, 6), o.Track.Object, "0"
 			if s.Seen {
 				row[3], row[4], row[5], row[6] = fixed(s.X, 3), fixed(s.Y, 3), fixed(s.U, 3), "1"
 				if p, ok := metres[s.Frame]; ok && p.Seen {
 					row[7], row[8] = fixed(p.X, 6), fixed(p.Y, 6)
 				}
 			}
-			if err := out.Write(row); err != nil {
-				return err
-			}
+			rows = append(rows, row)
 		}
 	}
-	out.Flush()
-	return out.Error()
+	return rows
 }
 
 func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }

@@ -60,7 +60,7 @@ func Measure(ctx context.Context, j Job) ([]*Run, error) {
 		j.measure = pipeline.MeasureAgain
 	}
 	if j.Seen == "" {
-		j.Seen = filepath.Join(j.Dir, seenDir)
+		j.Seen = filepath.Join(j.Dir, SeenDir)
 	}
 	if err := os.MkdirAll(j.Seen, 0o755); err != nil {
 		return nil, fmt.Errorf("making the folder of runs: %w", err)

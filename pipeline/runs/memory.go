@@ -10,9 +10,9 @@ import (
 	"strokereel/pipeline/lesson"
 )
 
-// seenDir holds what reading the clips gave. Its name begins with a dot, so that
+// SeenDir holds what reading the clips gave. Its name begins with a dot, so that
 // it is no run.
-const seenDir = ".seen"
+const SeenDir = ".seen"
 
 // memory is a pipeline.Memory in files, and notes whether anything was found
 // anew. A float64 survives JSON unchanged (ECMA-262, Number::toString gives the

@@ -73,6 +73,9 @@ func Open(dir, name string) (*Run, error) {
 // Folder is where the results of a clip lie.
 func (r *Run) Folder(e Entry) string { return filepath.Join(r.Dir, filepath.FromSlash(e.Name)) }
 
+// SettingsFile is the file of the run's settings.
+func (r *Run) SettingsFile() string { return filepath.Join(r.Dir, settingsFile) }
+
 // Report reads the report of a clip, and how it was made.
 func (r *Run) Report(e Entry) (*lesson.Report, Made, error) {
 	var made Made

@@ -103,3 +103,13 @@ func Names() []string {
 	}
 	return out
 }
+
+// UnitOf is the unit of a measure, "" for words and for what is no measure.
+func UnitOf(id string) string {
+	for _, d := range order {
+		if d.id == id {
+			return d.unit
+		}
+	}
+	return ""
+}
