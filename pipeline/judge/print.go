@@ -62,7 +62,7 @@ func (c *Comparison) Print(w io.Writer) {
 
 // about says what was compared with what.
 func (c *Comparison) about() string {
-	parts := []string{fmt.Sprintf("%d clips", len(c.Clips))}
+	parts := []string{number(len(c.Clips))}
 	if len(c.Unknown) > 0 {
 		parts = append(parts, fmt.Sprintf("nothing is known of %d more", len(c.Unknown)))
 	}
@@ -97,7 +97,7 @@ func list(w io.Writer, verdict string, clips []*ClipLine) {
 		fmt.Fprintf(w, "%s: no clip\n", verdict)
 		return
 	}
-	fmt.Fprintf(w, "%s: %d clips\n", verdict, len(clips))
+	fmt.Fprintf(w, "%s: %s\n", verdict, number(len(clips)))
 	for k, l := range clips {
 		if k == named {
 			fmt.Fprintf(w, "  and %d more\n", len(clips)-named)
@@ -136,6 +136,14 @@ func signed(v float64, unit string) string {
 		return quantity(v, unit)
 	}
 	return "+" + quantity(v, unit)
+}
+
+// number counts clips.
+func number(n int) string {
+	if n == 1 {
+		return "1 clip"
+	}
+	return fmt.Sprintf("%d clips", n)
 }
 
 func count(n int) string {
