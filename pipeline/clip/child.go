@@ -53,9 +53,7 @@ func start(ctx context.Context, args []string, hear func(line string)) (*child, 
 	widen(out)
 	c.out = out
 	c.cmd.Stdout, c.cmd.Stderr = outEnd, logEnd
-	c.cmd.WaitDelay = waitDelay
-	c.cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
-	c.cmd.Cancel = func() error { return syscall.Kill(-c.cmd.Process.Pid, syscall.SIGKILL) }
+	Tie(c.cmd)
 	err = c.cmd.Start()
 	err = errors.Join(err, outEnd.Close(), logEnd.Close())
 	if err != nil {

@@ -20,7 +20,7 @@ func Probe(ctx context.Context, path string) (Info, error) {
 	}
 	cmd := exec.CommandContext(ctx, "ffprobe", "-v", "error", "-protocol_whitelist", "file,pipe",
 		"-format_whitelist", formats, "-show_format", "-show_streams", "-of", "json", "-i", "file:"+abs)
-	cmd.WaitDelay = waitDelay
+	Tie(cmd)
 	out, err := cmd.Output()
 	if err != nil {
 		return Info{}, probeFailure(ctx, path, err)

@@ -10,9 +10,10 @@ import (
 	"strconv"
 	"strings"
 	"syscall"
-	"time"
 
 	ffmpeg "github.com/u2takey/ffmpeg-go"
+
+	"strokereel/pipeline/clip"
 )
 
 // parts are the files an encoder reads beside the pictures.
@@ -77,8 +78,6 @@ type child struct {
 }
 
 const (
-	// waitDelay is how long a killed child may hold on to its pipes.
-	waitDelay = 2 * time.Second
 	// pipeBytes is the largest pipe an ordinary user may ask Linux for, and
 	// setPipeSize its F_SETPIPE_SZ, which package syscall leaves out.
 	pipeBytes   = 1 << 20
@@ -88,9 +87,7 @@ const (
 func newChild(ctx context.Context, args []string) *child {
 	c := &child{cmd: exec.CommandContext(ctx, "ffmpeg", args...)}
 	c.cmd.Stderr = &c.said
-	c.cmd.WaitDelay = waitDelay
-	c.cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
-	c.cmd.Cancel = func() error { return syscall.Kill(-c.cmd.Process.Pid, syscall.SIGKILL) }
+	clip.Tie(c.cmd)
 	return c
 }
 
