@@ -1,7 +1,6 @@
 package site
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -133,8 +132,8 @@ func readFilm(dir, name string) (Film, error) {
 	if err != nil {
 		return f, fmt.Errorf("reading the plan of the reel: %w", err)
 	}
-	if err := json.Unmarshal(data, &f.Plan); err != nil || f.Plan.Schema != reel.Schema || f.Plan.Rate <= 0 || f.Plan.Width <= 0 || f.Plan.Height <= 0 {
-		return f, fmt.Errorf("reading the plan of the reel: %q is not of the form %s", filepath.Base(base+".reel.json"), reel.Schema)
+	if f.Plan, err = reel.ReadPlan(data); err != nil {
+		return f, fmt.Errorf("reading the plan of the reel %q: %w", filepath.Base(base+".reel.json"), err)
 	}
 	if f.Captions, err = os.ReadFile(base + ".vtt"); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return f, fmt.Errorf("reading the captions: %w", err)
