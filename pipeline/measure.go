@@ -7,6 +7,7 @@ import (
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
 	"strokereel/track"
 	"strokereel/track/cast"
 	"strokereel/track/measure"
@@ -46,7 +47,12 @@ func (r *Result) Measured() int {
 // frames can be read always gives a result; what is missing is said in the
 // report's warnings. An error means that the clip could not be read.
 func Measure(ctx context.Context, file string, s settings.Settings, progress func(float64)) (*Result, error) {
-	r, err := MeasureAgain(ctx, file, "", s, nil, progress)
+	return MeasureCorrected(ctx, file, s, sheet.Correction{}, progress)
+}
+
+// MeasureCorrected is Measure with what a person put right in the clip.
+func MeasureCorrected(ctx context.Context, file string, s settings.Settings, fix sheet.Correction, progress func(float64)) (*Result, error) {
+	r, err := reading{file: file, progress: progress, fix: fix}.measure(ctx, s)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +63,7 @@ func Measure(ctx context.Context, file string, s settings.Settings, progress fun
 // MeasureAgain is Measure for a clip whose SHA-256 is known, with a memory of
 // what was read in it before.
 func MeasureAgain(ctx context.Context, file, sha256 string, s settings.Settings, m Memory, progress func(float64)) (*Result, error) {
-	return reading{file, sha256, m, progress, nil}.measure(ctx, s)
+	return reading{file: file, sha256: sha256, memory: m, progress: progress}.measure(ctx, s)
 }
 
 // Inspect is Measure with a listener that hears of every look for stickers and
@@ -88,6 +94,7 @@ func (c reading) measure(ctx context.Context, s settings.Settings) (*Result, err
 func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Settings) (*Result, error) {
 	r := &Result{Report: blank(c.file, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}
 	parts, refusal := cast.Choose(w.Spots, w.Balls, s.Track.Cast)
+	r.correctPlaces(&parts, c.fix.Points)
 	r.Parts = parts
 	if refusal != nil {
 		if !w.Lively && refusal.Code != cast.NoStroke {
@@ -119,11 +126,13 @@ func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Setting
 			r.warn(cast.NoStroke, "no putting stroke was found: film the whole stroke, still for a second before it and three seconds after")
 		}
 	}
+	r.correctStrokes(c.fix.Strokes)
 	if err := r.player(ctx, c, w, parts, &in, s); err != nil {
 		return nil, err
 	}
 	r.Given = in
 	r.withLookUp(in, s)
+	r.correctEvents(c.fix.Strokes)
 	if err := r.measure(w, parts, in, s); err != nil {
 		return nil, fmt.Errorf("%q: %w", c.file, err)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
 	"strokereel/track"
 	"strokereel/track/body"
 	"strokereel/track/sound"
@@ -69,7 +70,8 @@ type reading struct {
 	file, sha256 string
 	memory       Memory
 	progress     func(float64)
-	listen       track.Listener // nil when nobody asks
+	listen       track.Listener   // nil when nobody asks
+	fix          sheet.Correction // what a person put right
 }
 
 // seen returns what the first reading of the frames finds.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -25,6 +26,7 @@ type killing struct {
 	whole         time.Duration     // of an undisturbed night
 	dice          *rand.Rand
 	decoded       map[string]string // decoded frames by the hash of a film
+	when          [3]int            // kills with few, some and most of the films made
 }
 
 // run kills nights; one that is done begins anew with an empty outbox.
@@ -49,6 +51,10 @@ func (k *killing) run(ctx context.Context) error {
 				return fmt.Errorf("after kill %d: %w", killed, err)
 			}
 			seen += n
+			k.when[min(n*len(k.when)/len(k.want), len(k.when)-1)]++
+			if left := orphans(k.outbox); left != "" {
+				return fmt.Errorf("after kill %d a program goes on: %s", killed, left)
+			}
 			if killed%10 == 0 {
 				k.say("%d kills, %d finished films seen in between, %.0f s", killed, seen, time.Since(began).Seconds())
 			}
@@ -72,7 +78,33 @@ func (k *killing) run(ctx context.Context) error {
 		return fmt.Errorf("the last night: %w", err)
 	}
 	k.say("%d kills, %d nights brought to their end: every film there once, frames equal, nothing left; %.0f s", k.kills, nights+1, time.Since(began).Seconds())
+	k.say("kills with few, some and most of the films made: %d, %d, %d; no program went on after any", k.when[0], k.when[1], k.when[2])
+	if k.kills >= 30 && slices.Contains(k.when[:], 0) {
+		return errors.New("the kills did not reach all of the night: give them more --minutes")
+	}
 	return nil
+}
+
+// orphans names a program that still works on an outbox two seconds after the
+// night was killed, "" when there is none.
+func orphans(outbox string) (left string) {
+	for range 20 {
+		left = ""
+		commands, err := filepath.Glob("/proc/[0-9]*/cmdline")
+		if err != nil {
+			return ""
+		}
+		for _, path := range commands {
+			if data, err := os.ReadFile(path); err == nil && strings.Contains(string(data), outbox) {
+				left = strings.ReplaceAll(string(data), "\x00", " ")
+			}
+		}
+		if left == "" {
+			return ""
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	return left
 }
 
 // visible checks that what can be seen after a kill is complete, and counts the

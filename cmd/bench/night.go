@@ -19,6 +19,7 @@ import (
 type nightBench struct {
 	program, cache string
 	kills, lessons int
+	clips          int
 	minutes        float64
 	seed           uint64
 	say            func(format string, a ...any)
@@ -40,6 +41,7 @@ func night() *cobra.Command {
 	c.Flags().StringVar(&b.cache, "cache", ".cache/bench", "folder of rendered clips")
 	c.Flags().IntVar(&b.kills, "kills", 100, "how often a night is killed; 0 only lets it meet faulty clips")
 	c.Flags().IntVar(&b.lessons, "lessons", 12, "lessons of a night")
+	c.Flags().IntVar(&b.clips, "many", 0, "only let one night measure so many short clips, and look at memory and the time left")
 	c.Flags().Float64Var(&b.minutes, "minutes", 10, "about how long the killing may take")
 	c.Flags().Uint64Var(&b.seed, "seed", 1, "of the random moments")
 	return c
@@ -52,6 +54,9 @@ func (b nightBench) run(ctx context.Context) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
+	if b.clips > 0 {
+		return b.many(ctx, dir, b.clips)
+	}
 	inbox := filepath.Join(dir, "in")
 	if err := b.fill(ctx, inbox, b.lessons); err != nil {
 		return err

@@ -4,61 +4,76 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
-	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/night"
-	"strokereel/pipeline/practice"
-	"strokereel/pipeline/reel"
-	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 	"strokereel/pipeline/site/shelf"
 )
 
-// nightReel is the name of a night's film in its lesson's folder.
-const nightReel = "reel.mp4"
+// nightFlags are what the commands that make nights share.
+type nightFlags struct {
+	films reelFlags
+	lanes int
+	then  string
+}
+
+// add gives a command the flags and the check of its arguments.
+func (f *nightFlags) add(a *app, c *cobra.Command) {
+	f.films.out = nightReel
+	c.Args = a.args(func(_ *cobra.Command, args []string) error {
+		if len(args) != 2 {
+			return fmt.Errorf("name the inbox and the outbox (got %d)", len(args))
+		}
+		return f.films.shapeKnown()
+	})
+	c.Flags().IntVar(&f.lanes, "lanes", 0, "measure `N` clips at the same time (0: as the machine allows)")
+	c.Flags().StringVar(&f.films.shape, "shape", "both", "films: wide, tall (for phones held upright) or both")
+	c.Flags().BoolVar(&f.films.send, "send", false, "also make each film small enough to send")
+	c.Flags().StringVar(&f.then, "then", "", "after each night run `COMMAND` in a shell; $1 is its page, $2 the same as text, $3 as JSON")
+}
+
+// job is the night that the command line asks for.
+func (f *nightFlags) job(a *app, cmd *cobra.Command, args []string) (night.Job, error) {
+	s, err := a.settings()
+	if err != nil {
+		return night.Job{}, err
+	}
+	if cmd.Flags().Changed("lanes") {
+		s.Night.Lanes = f.lanes
+	}
+	if err := s.Validate(); err != nil {
+		return night.Job{}, usage(err, cmd.CommandPath()+" --help")
+	}
+	maker, version, err := f.films.forNight(s)
+	if err != nil {
+		return night.Job{}, err
+	}
+	return night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight}, nil
+}
 
 func (a *app) nightCommand() *cobra.Command {
-	var lanes int
+	var f nightFlags
 	var why bool
-	films := reelFlags{out: nightReel}
 	c := &cobra.Command{
 		Use:   "night INBOX OUTBOX",
 		Short: "make the lessons of a folder of clips, unattended",
 		Long: "night takes every folder in INBOX for a lesson and makes its results in OUTBOX, where\n" +
 			"morning.html says in the morning what is done and what needs a person.\n\n" +
-			"Clips lie in folders named before, after, reference or drill, or have such a word in\n" +
-			"their names, or are sorted by the time of recording; lesson.yaml may say it too. The\n" +
-			"originals are only read. Of a student whose card, student.yaml, has answers about consent,\n" +
-			"clips are measured only while it is given to measuring. What is done and unchanged is not done again, and a night that\n" +
-			"was broken off goes on where it stopped. It ends with 3 when something needs a person.",
-		Example: "  strokereel night clips results",
-		Args: a.args(func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return fmt.Errorf("name the inbox and the outbox (got %d)", len(args))
-			}
-			return films.shapeKnown()
-		}),
+			"A clip that shows a card (strokereel card) in its first seconds belongs to that student,\n" +
+			"and so do the clips after it until another card is shown. Else clips lie in folders named\n" +
+			"before, after, reference or drill, or have such a word in their names, or are sorted by the\n" +
+			"time of recording; lesson.yaml may say it too. The originals are only read. Of a student\n" +
+			"whose card, student.yaml, has answers about consent, clips are measured only while it is\n" +
+			"given to measuring. What is done and unchanged is not done again, and a night that was\n" +
+			"broken off goes on where it stopped. It ends with 3 when something needs a person.",
+		Example: "  strokereel night clips results\n" +
+			"  strokereel night clips results --then 'mail -s \"last night\" coach@club.example < \"$2\"'",
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.settings()
+			job, err := f.job(a, cmd, args)
 			if err != nil {
 				return err
 			}
-			if cmd.Flags().Changed("lanes") {
-				s.Night.Lanes = lanes
-			}
-			if err := s.Validate(); err != nil {
-				return usage(err, cmd.CommandPath()+" --help")
-			}
-			maker, version, err := films.forNight(s)
-			if err != nil {
-				return err
-			}
-			job := night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight}
 			if why {
 				return a.whyNight(cmd.Context(), job)
 			}
@@ -71,20 +86,30 @@ func (a *app) nightCommand() *cobra.Command {
 					a.voice.say("%s", n.Line(l.Lesson))
 				}
 			}
-			a.voice.say("%s", m.Headline())
-			a.voice.say("%s", m.Footing())
-			a.voice.say("read %s", filepath.Join(args[1], "morning.html"))
+			a.nightEnded(cmd.Context(), job, m, f.then)
 			if n := m.Waiting(); n > 0 {
 				return coded{fmt.Errorf("%d of %d lessons need a person", n, len(m.Lessons)), exitSomeFailed, ""}
 			}
 			return nil
 		},
 	}
-	c.Flags().IntVar(&lanes, "lanes", 0, "measure `N` clips at the same time (0: as the machine allows)")
+	f.add(a, c)
 	c.Flags().BoolVar(&why, "why", false, "make nothing; say of each lesson whether it would be made, and why")
-	c.Flags().StringVar(&films.shape, "shape", "both", "films: wide, tall (for phones held upright) or both")
-	c.Flags().BoolVar(&films.send, "send", false, "also make each film small enough to send")
 	return c
+}
+
+// nightEnded says how a night went and runs the command that was given for it.
+func (a *app) nightEnded(ctx context.Context, job night.Job, m *night.Morning, then string) {
+	a.voice.say("%s", m.Headline())
+	a.voice.say("%s", m.Footing())
+	pages := night.Pages(job.Outbox)
+	a.voice.say("read %s", pages[0])
+	if then == "" {
+		return
+	}
+	if err := runThen(ctx, then, pages, a.voice.side); err != nil {
+		a.voice.say("the command after the night failed: %v", err)
+	}
 }
 
 // whyNight says what the next night would do.
@@ -113,104 +138,15 @@ func held(err error) error {
 	return err
 }
 
-func (f reelFlags) shapeKnown() error {
-	if !slices.Contains([]string{"wide", "tall", "both"}, f.shape) {
-		return fmt.Errorf("--shape must be wide, tall or both (got %q)", f.shape)
-	}
-	return nil
-}
-
-// forNight returns what makes the films of a night's lesson, and a name for all
-// that decides what they and the practice sheets look like.
-func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string, error) {
-	drills, err := practice.Load(s.Practice)
-	if err != nil {
-		return nil, "", err
-	}
-	maker := func(ctx context.Context, l night.Lesson, out string) error {
-		o := s.Filming()
-		if len(l.Clips) > 0 { // with what the lesson's sheet says
-			o = l.Clips[0].Settings.Filming()
-		}
-		r := reel.Lesson{Practice: &drills}
-		r.Title, r.Lines = opening(l)
-		own, err := l.Sheet.Settings(s)
-		if err != nil {
-			return err
-		}
-		if r.Putting, err = l.Sheet.Putting(own); err != nil {
-			return err
-		}
-		for _, c := range l.Clips {
-			if c.Role != sheet.Before && c.Role != sheet.After {
-				continue
-			}
-			shown, err := shownClip(ctx, c, o)
-			if err != nil {
-				return err
-			}
-			if c.Role == sheet.Before {
-				r.Before = append(r.Before, shown)
-			} else {
-				r.After = append(r.After, shown)
-			}
-		}
-		for _, j := range f.films() {
-			j.Lesson, j.Send, j.Out = r, f.send, filepath.Join(out, j.Out)
-			if _, err := reel.Create(ctx, j, o); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	return maker, fmt.Sprintf("%s %s %v %s %s", reel.Version, f.shape, f.send, s.Fingerprint(settings.Films()...), drills.Fingerprint()), nil
-}
-
-// opening is what the first page of a reel says.
-func opening(l night.Lesson) (title string, lines []string) {
-	title = strings.Join(strings.Fields(l.Name), " ")
-	if s := l.Sheet.Student; s != "" {
-		title = s
-	}
-	if d := l.Sheet.Date; d != "" {
-		lines = append(lines, d)
-	}
-	var putt []string
-	if d := l.Sheet.PuttDistance; d > 0 {
-		putt = append(putt, fmt.Sprintf("putt of %g m", d))
-	}
-	if g := l.Sheet.GreenSpeed; g > 0 {
-		putt = append(putt, fmt.Sprintf("green speed %g ft", g))
-	}
-	if len(putt) > 0 {
-		lines = append(lines, strings.Join(putt, ", "))
-	}
-	return title, lines
-}
-
-// shownClip reads a clip's results back. Where nothing was measured, the mark of
-// a person lines it up, else the click.
-func shownClip(ctx context.Context, c night.Clip, o reel.Options) (reel.Clip, error) {
-	found, err := lesson.ReadFindings(c.Results, c.Path)
-	if err != nil {
-		return reel.Clip{}, err
-	}
-	found.Within = c.Name
-	out := reel.Clip{Findings: found}
-	switch {
-	case c.Impact > 0:
-		out.Mark = &c.Impact
-	case !c.Numbers:
-		out.Click, err = reel.Click(ctx, c.Path, o)
-	}
-	return out, err
-}
-
 // tellNight says a line for each clip and each lesson.
 func (a *app) tellNight(e night.Event) {
 	what := e.Lesson
 	if e.Clip != "" {
 		what += ": " + e.Clip
 	}
-	a.voice.say("[%d/%d] %s: %s", e.Done, e.Total, what, e.Text)
+	left := e.About()
+	if left != "" {
+		left = ", " + left
+	}
+	a.voice.say("[%d/%d%s] %s: %s", e.Done, e.Total, left, what, e.Text)
 }

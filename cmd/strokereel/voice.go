@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"sync"
 	"time"
 )
 
@@ -17,6 +18,8 @@ type voice struct {
 	drawn     time.Time // when progress was last drawn
 	open      bool      // a line of progress is unfinished
 	told      map[string]int
+
+	mu sync.Mutex // clips are checked while a night is made
 }
 
 func newVoice(out, side io.Writer) *voice {
@@ -31,7 +34,9 @@ func newVoice(out, side io.Writer) *voice {
 
 // result writes what was asked for.
 func (v *voice) result(data []byte) error {
-	v.close()
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.end()
 	if _, err := v.out.Write(data); err != nil {
 		return fmt.Errorf("writing the result: %w", err)
 	}
@@ -40,7 +45,9 @@ func (v *voice) result(data []byte) error {
 
 // say writes a line for people.
 func (v *voice) say(format string, a ...any) {
-	v.close()
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.end()
 	fmt.Fprintf(v.side, format+"\n", a...)
 }
 
@@ -52,6 +59,8 @@ const (
 // progress tells that a share of a job is done: drawn over on a terminal, else
 // a plain line every quarter.
 func (v *voice) progress(job string, share float64) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
 	percent := int(100 * min(max(share, 0), 1))
 	last, begun := v.told[job]
 	if v.terminal {
@@ -61,7 +70,7 @@ func (v *voice) progress(job string, share float64) {
 		v.drawn, v.open, v.told[job] = time.Now(), true, percent
 		fmt.Fprintf(v.side, "\r\x1b[K%s %d %%", job, percent)
 		if percent == 100 {
-			v.close()
+			v.end()
 		}
 		return
 	}
@@ -71,8 +80,15 @@ func (v *voice) progress(job string, share float64) {
 	}
 }
 
-// close ends an unfinished line.
+// close ends an unfinished line, at the end of the program.
 func (v *voice) close() {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.end()
+}
+
+// end ends an unfinished line.
+func (v *voice) end() {
 	if v.open {
 		v.open = false
 		fmt.Fprintln(v.side)

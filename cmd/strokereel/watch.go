@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
 	"time"
 
@@ -14,73 +13,78 @@ import (
 	"strokereel/pipeline/settings"
 )
 
-// sweepEvery leaves most of the 15 seconds in which a verdict should come to
-// reading the clip.
-const sweepEvery = 2 * time.Second
-
 func (a *app) watchCommand() *cobra.Command {
-	films := reelFlags{out: nightReel}
+	var f nightFlags
 	c := &cobra.Command{
 		Use:   "watch INBOX OUTBOX",
 		Short: "check clips as they arrive, and make their lessons when all is quiet",
-		Long: "watch looks at INBOX every two seconds. A clip that is still being copied is left alone until it\n" +
+		Long: "watch listens for changes in INBOX and looks at it every few seconds. A clip that is still being copied is left alone until it\n" +
 			"is complete and quiet; then it is checked. When nothing has arrived for a while, or at a set hour,\n" +
 			"a night is made of it as by the command night (settings night.settle, night.start_hour,\n" +
 			"night.least_free). Clips that come later extend their lesson. It runs until it is interrupted.",
 		Example: "  strokereel watch clips results",
-		Args: a.args(func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return fmt.Errorf("name the inbox and the outbox (got %d)", len(args))
-			}
-			return films.shapeKnown()
-		}),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := a.settings()
+			job, err := f.job(a, cmd, args)
 			if err != nil {
 				return err
 			}
-			maker, version, err := films.forNight(s)
-			if err != nil {
-				return err
-			}
-			return a.watch(cmd.Context(), night.Job{Inbox: args[0], Outbox: args[1], Settings: s, Reel: maker, ReelVersion: version, Told: a.tellNight})
+			return a.watch(cmd.Context(), job, f.then)
 		},
 	}
-	c.Flags().StringVar(&films.shape, "shape", "both", "films: wide, tall (for phones held upright) or both")
-	c.Flags().BoolVar(&films.send, "send", false, "also make each film small enough to send")
+	f.add(a, c)
 	return c
 }
 
-// watch sweeps until it is interrupted.
-func (a *app) watch(ctx context.Context, job night.Job) error {
+// watch looks at the inbox until it is interrupted; clips are checked also while
+// a night is made.
+func (a *app) watch(ctx context.Context, job night.Job, then string) error {
+	alarm, err := night.NewAlarm()
+	if err != nil {
+		return err
+	}
+	defer alarm.Close()
 	w := &night.Watch{Inbox: job.Inbox, Outbox: job.Outbox, Options: job.Settings.Night}
-	warned := false
-	for {
+	var ended chan error // tells of the night that is being made, nil when none is
+	for warned := false; ; {
 		arrived, err := w.Sweep(time.Now())
 		if err != nil {
 			return err
 		}
+		alarm.Hear(w.Folders())
 		for _, file := range arrived {
 			a.sayVerdict(ctx, job.Inbox, file, job.Settings)
 		}
-		if ctx.Err() == nil && w.Due(time.Now()) {
-			free, enough := w.Room()
-			if !enough && !warned {
-				a.voice.say("only %.1f GB are free, a night is started with %g: make room on the disk", free, w.Options.LeastFree)
-			}
-			if warned = !enough; enough {
-				w.Started()
-				if err := a.watchedNight(ctx, job); err != nil {
-					return err
-				}
-			}
+		if ended == nil && ctx.Err() == nil && w.Due(time.Now()) && a.room(w, &warned) {
+			w.Started()
+			ended = make(chan error, 1)
+			go func() { ended <- a.watchedNight(ctx, job, then) }()
 		}
 		select {
 		case <-ctx.Done():
+			if ended != nil {
+				<-ended
+			}
 			return ctx.Err()
-		case <-time.After(sweepEvery):
+		case err := <-ended:
+			if err != nil {
+				return err
+			}
+			ended = nil
+		case <-alarm.C:
+		case <-time.After(w.Next()):
 		}
 	}
+}
+
+// room reports whether there is room for a night, and says once when there is
+// not.
+func (a *app) room(w *night.Watch, warned *bool) bool {
+	free, enough := w.Room()
+	if !enough && !*warned {
+		a.voice.say("only %.1f GB are free, a night is started with %g: make room on the disk", free, w.Options.LeastFree)
+	}
+	*warned = !enough
+	return enough
 }
 
 // sayVerdict checks a clip that has arrived.
@@ -101,7 +105,7 @@ func (a *app) sayVerdict(ctx context.Context, inbox, file string, s settings.Set
 
 // watchedNight makes a night; one that cannot start is tried again when
 // something new arrives.
-func (a *app) watchedNight(ctx context.Context, job night.Job) error {
+func (a *app) watchedNight(ctx context.Context, job night.Job, then string) error {
 	m, err := night.Run(ctx, job)
 	var held *night.Held
 	switch {
@@ -111,7 +115,6 @@ func (a *app) watchedNight(ctx context.Context, job night.Job) error {
 	case err != nil:
 		return err
 	}
-	a.voice.say("%s", m.Headline())
-	a.voice.say("read %s", filepath.Join(job.Outbox, "morning.html"))
+	a.nightEnded(ctx, job, m, then)
 	return nil
 }

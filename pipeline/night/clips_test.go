@@ -3,9 +3,12 @@ package night
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"strokereel/pipeline/demo"
@@ -39,6 +42,12 @@ func TestRealClips(t *testing.T) {
 	var truth demo.Truth
 	must(t, json.Unmarshal(data, &truth))
 	b.put("S-014/after 3.mp4", "not a film")
+	copied := filepath.Join(b.in, "S-014", "from a messenger after.mp4")
+	if out, err := exec.Command("ffmpeg", "-v", "error", "-i", path, "-vf", "scale=640:360", "-crf", "36", "-an", copied).CombinedOutput(); err != nil {
+		t.Fatalf("ffmpeg: %v: %s", err, out)
+	}
+	const marked = 0.75 // s, near the start of the stroke
+	b.put("S-014/corrections.yaml", fmt.Sprintf("clips:\n  before.mp4:\n    strokes:\n      events_s: {start: %v}\n", marked))
 	originals := tree(t, b.in)
 
 	j := b.job()
@@ -46,6 +55,9 @@ func TestRealClips(t *testing.T) {
 	m, err := Run(context.Background(), j)
 	must(t, err)
 	wantStates(t, m, "S-014=done+2")
+	if notes := strings.Join(m.Lessons[0].Notes, " "); !strings.Contains(notes, "from a messenger after.mp4 is left out: it is the film ") {
+		t.Errorf("notes %q", notes)
+	}
 	if len(m.Lessons[0].Result.Films) != 1 {
 		t.Errorf("films %v", m.Lessons[0].Result.Films)
 	}
@@ -63,6 +75,16 @@ func TestRealClips(t *testing.T) {
 			t.Errorf("%s: impact at %.4f s, want %.4f s within a frame", c.Name, got, want)
 		}
 	}
+	wantMarked := func() {
+		t.Helper()
+		r, err := readReport(filepath.Join(b.out, "S-014", "before-1", "report.json"))
+		must(t, err)
+		start := r.Strokes[0].Events[track.Start]
+		if start.TS == nil || *start.TS != marked || len(start.Witnesses) == 0 || start.Witnesses[0].Name != "person" {
+			t.Errorf("a person's start is not in the report: %+v", start)
+		}
+	}
+	wantMarked()
 	for name, hash := range tree(t, b.in) {
 		if originals[name] != hash {
 			t.Errorf("%s has changed", name)
@@ -71,6 +93,11 @@ func TestRealClips(t *testing.T) {
 	if m, err = Run(context.Background(), j); err != nil || states(m) != "S-014=unchanged+2" {
 		t.Errorf("the second night ended with %s, %v", states(m), err)
 	}
+	must(t, j.Settings.Set("track.phase.min_back", "16")) // everything is measured again
+	if m, err = Run(context.Background(), j); err != nil || states(m) != "S-014=done+2" {
+		t.Errorf("the third night ended with %s, %v", states(m), err)
+	}
+	wantMarked()
 }
 
 func impactOf(t *testing.T, r lesson.Report) float64 {

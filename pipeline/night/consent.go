@@ -3,7 +3,6 @@ package night
 import (
 	"time"
 
-	"strokereel/pipeline"
 	"strokereel/pipeline/sheet"
 )
 
@@ -25,7 +24,3 @@ func refusal(w sheet.Written, cards sheet.Cards, day time.Time) string {
 	_, why := card.Allows(sheet.ToMeasure, day)
 	return why
 }
-
-// decisive is a fingerprint of what people wrote, as far as it decides a result.
-// Consent does not: it decides whether there may be one.
-func decisive(w sheet.Written) string { return pipeline.Fingerprint(w.Sheet, w.Corrections) }

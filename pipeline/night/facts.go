@@ -6,8 +6,11 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"sync"
 	"syscall"
 	"time"
+
+	"golang.org/x/sync/errgroup"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -40,54 +43,100 @@ type fact struct {
 	identity
 	SHA256       string
 	Recorded     time.Time
-	RecordedFrom string
+	RecordedFrom string      // phone, container or file
+	Length       float64     `json:",omitempty"` // s
+	Shown        string      // what the card says that it shows, "" without one
+	Within       float64     // s, how long after its beginning a card was looked for
+	Glance       clip.Glance `json:",omitempty"` // once it was compared
 }
 
 // settled is how old a change must be before a file that looks the same is the
 // same: twice the coarsest clock of common file systems (FAT, 2 s).
 const settled = 4 * time.Second
 
+// cardTime bounds the look for a card in one clip.
+const cardTime = time.Minute
+
+// reader finds the text of the card that a clip shows.
+type reader func(ctx context.Context, path string) string
+
 // facts remembers what was read, so that an unchanged inbox is not read again.
 type facts struct {
-	path  string
-	known map[string]fact // by device and inode
-	met   map[string]fact
+	path   string
+	card   reader
+	within float64         // s, in which a clip may show a card
+	known  map[string]fact // by device and inode
+
+	mu  sync.Mutex
+	met map[string]fact
 }
 
-func openFacts(work string) *facts {
-	f := &facts{path: filepath.Join(work, "facts.json"), met: map[string]fact{}}
+func openFacts(work string, card reader, within float64) *facts {
+	f := &facts{path: filepath.Join(work, "facts.json"), card: card, within: within, met: map[string]fact{}}
 	readJSON(f.path, &f.known)
 	return f
 }
 
-// of reads a clip's fingerprint and time of recording.
+// read reads clips side by side; only an interruption is an error.
+func (f *facts) read(ctx context.Context, clips []*foundClip, lanes int) error {
+	var group errgroup.Group
+	group.SetLimit(lanes)
+	for _, c := range clips {
+		group.Go(func() error {
+			c.fact, c.unread = f.of(ctx, c.path)
+			return ctx.Err()
+		})
+	}
+	return group.Wait()
+}
+
+// of reads a clip's fingerprint, time of recording and card.
 func (f *facts) of(ctx context.Context, path string) (fact, error) {
 	id, err := identify(path)
 	if err != nil {
 		return fact{}, err
 	}
-	name := fmt.Sprintf("%x-%x", id.Device, id.Inode)
-	if k, ok := f.known[name]; ok && k.identity == id {
-		f.met[name] = k
+	if k, ok := f.known[id.name()]; ok && k.identity == id && k.Within == f.within {
+		f.keep(k)
 		return k, nil
 	}
-	out := fact{identity: id}
+	out := fact{identity: id, Within: f.within}
 	if out.SHA256, err = lesson.Hash(path); err != nil {
 		return fact{}, err
 	}
 	info, err := clip.Probe(ctx, path)
-	switch {
-	case ctx.Err() != nil:
+	if ctx.Err() != nil {
 		return fact{}, ctx.Err()
-	case err == nil && !info.Recorded.IsZero():
+	}
+	out.Length = info.Duration
+	if err == nil && !info.Recorded.IsZero() {
 		out.Recorded, out.RecordedFrom = info.Recorded, info.RecordedFrom
-	default: // a clip that cannot be read is reported when it is measured
+	} else { // a clip that cannot be read is reported when it is measured
 		out.Recorded, out.RecordedFrom = time.Unix(0, id.Modified), "file"
 	}
-	if time.Since(time.Unix(0, id.Change)) > settled {
-		f.met[name] = out
+	if f.within > 0 {
+		limited, cancel := context.WithTimeout(ctx, cardTime)
+		out.Shown = f.card(limited, path)
+		cancel()
 	}
+	f.keepSettled(out)
 	return out, nil
+}
+
+// name of a file that stays when it is moved.
+func (i identity) name() string { return fmt.Sprintf("%x-%x", i.Device, i.Inode) }
+
+// keepSettled remembers a fact unless the file has changed just now.
+func (f *facts) keepSettled(k fact) {
+	if time.Since(time.Unix(0, k.Change)) > settled {
+		f.keep(k)
+	}
+}
+
+func (f *facts) keep(k fact) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.met[k.name()] = k
 }
 
 // save keeps what was met; failing costs only time in the next night.

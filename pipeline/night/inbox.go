@@ -11,16 +11,29 @@ import (
 	"strokereel/pipeline/sheet"
 )
 
-// found is a lesson as it lies in the inbox.
+// found is a lesson as it lies in the inbox, or what cards made of it.
 type found struct {
 	name, dir string
+	loose     bool // the clips lie in the inbox itself
 	clips     []foundClip
 	passed    []string // names that are neither clip nor sheet
+	beside    []string // names of all clips of the folder
+
+	written sheet.Written
+	wrong   error // what is written cannot be followed
+
+	student  string   // as cards say, "" when none was seen
+	unsorted []string // names of clips of which nothing tells whose they are
+	notes    []string
+	needs    []Need
 }
 
 type foundClip struct {
 	name, path string     // name: within the lesson's folder, with slashes
 	role       sheet.Role // as folder or name say, else ""
+	fact       fact
+	unread     error  // why there is no fact
+	copyOf     string // name of the clip whose film it is, coded again
 }
 
 // look lists the lessons of an inbox by name.
@@ -33,7 +46,7 @@ func look(inbox, outbox string) ([]found, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the inbox: %w", err)
 	}
-	loose := found{name: filepath.Base(abs), dir: inbox}
+	loose := found{name: filepath.Base(abs), dir: inbox, loose: true}
 	var lessons []found
 	for _, e := range entries {
 		path := filepath.Join(inbox, e.Name())
@@ -87,16 +100,20 @@ func (l *found) take(path, name string) {
 			switch {
 			case hidden(e.Name()):
 			case clip.Named(e.Name()) && !isFolder(inner):
-				l.clips = append(l.clips, foundClip{name + "/" + e.Name(), inner, role})
+				l.add(name+"/"+e.Name(), inner, role)
 			default:
 				l.passed = append(l.passed, name+"/"+e.Name())
 			}
 		}
 	case clip.Named(name) && !isFolder(path):
-		l.clips = append(l.clips, foundClip{name, path, role})
+		l.add(name, path, role)
 	default:
 		l.passed = append(l.passed, name)
 	}
+}
+
+func (l *found) add(name, path string, role sheet.Role) {
+	l.clips, l.beside = append(l.clips, foundClip{name: name, path: path, role: role}), append(l.beside, name)
 }
 
 // roleIn finds the one role that a name has as a word.

@@ -74,7 +74,7 @@ func (b *box) job() Job {
 	s.Night.Lanes, s.Night.ClipTime = 1, 1
 	return Job{
 		Inbox: b.in, Outbox: b.out, Settings: s, ReelVersion: "1",
-		measure: func(_ context.Context, path, dir string, _ sheet.Role, _ settings.Settings) (outcome, error) {
+		measure: func(_ context.Context, path, dir string, _ sheet.Correction, _ settings.Settings) (outcome, error) {
 			b.measured = append(b.measured, filepath.Base(path))
 			return readInstead(path, dir)
 		},
@@ -221,7 +221,8 @@ func TestAssign(t *testing.T) {
 		{"both named, nearest in time", []*planClip{clip("a", 0, sheet.Before), clip("b", 60, sheet.After), clip("c", 7, ""), clip("d", 58, "")}, "before after before after", "d is taken for an after clip"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			says := strings.Join(assign(c.clips), "; ")
+			assumed, _ := assign(c.clips, true)
+			says := strings.Join(assumed, "; ")
 			var got []string
 			for _, p := range c.clips {
 				got = append(got, string(p.Role))

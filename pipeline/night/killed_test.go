@@ -39,7 +39,7 @@ func slowNight(in, out string) error {
 	b := &box{in: in, out: out}
 	j := b.job()
 	j.Settings.Night.Lanes = 2
-	j.measure = func(_ context.Context, path, dir string, _ sheet.Role, _ settings.Settings) (outcome, error) {
+	j.measure = func(_ context.Context, path, dir string, _ sheet.Correction, _ settings.Settings) (outcome, error) {
 		if err := slowly(filepath.Join(dir, "track.csv"), 8); err != nil {
 			return outcome{}, err
 		}

@@ -23,6 +23,16 @@ const (
 	jsonFile = "morning.json"
 )
 
+// Pages lists the files of the morning page in an outbox: for a browser, as text,
+// as JSON.
+func Pages(outbox string) []string {
+	var pages []string
+	for _, name := range reservedNames {
+		pages = append(pages, filepath.Join(outbox, name))
+	}
+	return pages
+}
+
 // reservedNames cannot be lessons' names.
 var reservedNames = []string{pageFile, textFile, jsonFile}
 

@@ -9,6 +9,7 @@ import (
 
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
+	"strokereel/pipeline/slate"
 )
 
 // Lesson is what a reel is made from.
@@ -44,13 +45,37 @@ type Job struct {
 	Told          func(Event) // called by one goroutine at a time; may be nil
 
 	measure measurer // measureClip when nil
+	card    reader   // of cards, slate.Read when nil
+}
+
+// reader returns what reads the card that a clip shows.
+func (j Job) reader() reader {
+	if j.card != nil {
+		return j.card
+	}
+	return func(ctx context.Context, path string) string {
+		s, ok, err := slate.Read(ctx, path, j.Settings.Clip, j.Settings.Night.Cards)
+		if err != nil || !ok { // a clip that cannot be read is reported when it is measured
+			return ""
+		}
+		return s.Text()
+	}
 }
 
 // Event tells how far the night is.
 type Event struct {
-	Lesson, Clip string // Clip is "" for news of the lesson
-	Text         string // what happened, in plain words
-	Done, Total  int    // clips
+	Lesson, Clip string        // Clip is "" for news of the lesson
+	Text         string        // what happened, in plain words
+	Done, Total  int           // clips
+	Left         time.Duration // to the end of the night, 0 when it cannot be told yet
+}
+
+// About writes the time that is left in words, "" when it cannot be told.
+func (e Event) About() string {
+	if e.Left < time.Second {
+		return ""
+	}
+	return "about " + span(e.Left) + " left"
 }
 
 // Run carries out the night and writes the morning page. It returns what was
@@ -72,6 +97,9 @@ func Run(ctx context.Context, j Job) (*Morning, error) {
 	}
 	r.run(ctx, plans)
 	if ctx.Err() == nil {
+		if err := out.retire(plans, j.Settings.Night.Keep, began); err != nil {
+			return nil, fmt.Errorf("removing old films: %w", err)
+		}
 		out.prune(plans)
 	}
 	m := newMorning(j, plans, began)

@@ -190,7 +190,7 @@ func TestFailuresOfTheNight(t *testing.T) {
 		again int // clips measured in the next night
 	}{
 		{"the disk is full", func(j *Job) {
-			j.measure = func(context.Context, string, string, sheet.Role, settings.Settings) (outcome, error) {
+			j.measure = func(context.Context, string, string, sheet.Correction, settings.Settings) (outcome, error) {
 				return outcome{}, fmt.Errorf("writing: %w", syscall.ENOSPC)
 			}
 		}, "a=waiting+1 b=waiting+1", "make room on the disk", 4},
@@ -205,7 +205,7 @@ func TestFailuresOfTheNight(t *testing.T) {
 		}, "a=done b=failed+1", "the encoder gave up", 0},
 		{"a fault of the program", func(j *Job) {
 			measure := j.measure
-			j.measure = func(ctx context.Context, path, dir string, r sheet.Role, s settings.Settings) (outcome, error) {
+			j.measure = func(ctx context.Context, path, dir string, r sheet.Correction, s settings.Settings) (outcome, error) {
 				if strings.HasSuffix(path, "b/before.mp4") {
 					panic("index out of range")
 				}
@@ -215,7 +215,7 @@ func TestFailuresOfTheNight(t *testing.T) {
 		{"a clip that takes for ever", func(j *Job) {
 			j.Settings.Night.ClipTime = 0.01
 			measure := j.measure
-			j.measure = func(ctx context.Context, path, dir string, r sheet.Role, s settings.Settings) (outcome, error) {
+			j.measure = func(ctx context.Context, path, dir string, r sheet.Correction, s settings.Settings) (outcome, error) {
 				if strings.HasSuffix(path, "b/before.mp4") {
 					<-ctx.Done()
 					return outcome{}, ctx.Err()
@@ -225,7 +225,7 @@ func TestFailuresOfTheNight(t *testing.T) {
 		}, "a=done b=done+2", "it took longer than 600ms", 1},
 		{"a clip that is still being copied", func(j *Job) {
 			measure := j.measure
-			j.measure = func(ctx context.Context, path, dir string, r sheet.Role, s settings.Settings) (outcome, error) {
+			j.measure = func(ctx context.Context, path, dir string, r sheet.Correction, s settings.Settings) (outcome, error) {
 				out, err := measure(ctx, path, dir, r, s)
 				if strings.HasSuffix(path, "b/before.mp4") {
 					must(t, os.WriteFile(path, []byte("good\nmore"), 0o644))
@@ -306,7 +306,7 @@ func TestFactsAreRemembered(t *testing.T) {
 	b := newBox(t)
 	path := b.put("a.mp4", good)
 	work := t.TempDir()
-	f := openFacts(work)
+	f := openFacts(work, nil, 0)
 	first, err := f.of(context.Background(), path)
 	must(t, err)
 	if len(f.met) > 0 {
@@ -317,7 +317,7 @@ func TestFactsAreRemembered(t *testing.T) {
 		t.Errorf("read again: %v %v", again, err)
 	}
 	must(t, f.save())
-	if k := openFacts(work).known; len(k) != 1 {
+	if k := openFacts(work, nil, 0).known; len(k) != 1 {
 		t.Errorf("kept %v", k)
 	}
 }

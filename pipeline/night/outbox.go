@@ -213,13 +213,17 @@ func moveAdded(old, place string) error {
 	return nil
 }
 
-// prune removes the results of clips that no lesson of this night uses. While a
+// prune removes the results of clips that no lesson of this night uses, or only
+// one whose films and stills were removed for their age. While a
 // lesson waits for a person, all are kept: its clips are not known.
 func (o *outbox) prune(plans []*plan) {
 	used := map[string]bool{}
 	for _, p := range plans {
 		if p.state == blocked {
 			return
+		}
+		if p.result != nil && len(p.result.Retired) > 0 {
+			continue
 		}
 		for _, c := range p.clips {
 			used[c.key] = true

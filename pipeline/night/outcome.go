@@ -44,11 +44,11 @@ func (o outcome) shows() bool { return o.State == usable || o.State == withoutNu
 
 // measurer measures a clip into an empty folder. An error is one of the machine
 // or of this night, not of the clip.
-type measurer func(ctx context.Context, path, dir string, role sheet.Role, s settings.Settings) (outcome, error)
+type measurer func(ctx context.Context, path, dir string, fix sheet.Correction, s settings.Settings) (outcome, error)
 
 // measureClip is the measurer of real clips.
-func measureClip(ctx context.Context, path, dir string, role sheet.Role, s settings.Settings) (outcome, error) {
-	r, err := pipeline.Measure(ctx, path, s, nil)
+func measureClip(ctx context.Context, path, dir string, fix sheet.Correction, s settings.Settings) (outcome, error) {
+	r, err := pipeline.MeasureCorrected(ctx, path, s, fix, nil)
 	var no *clip.Refusal
 	if errors.As(err, &no) {
 		out := outcome{State: refused, Reasons: []string{"The file " + no.Text + "."}, Do: no.Hint}
@@ -186,5 +186,5 @@ func (r *runner) guarded(ctx context.Context, c *planClip, dir string) (out outc
 			err = fmt.Errorf("a fault of the program: %v", fault)
 		}
 	}()
-	return r.measure(ctx, c.Path, dir, c.Role, c.Settings)
+	return r.measure(ctx, c.Path, dir, c.fix, c.Settings)
 }

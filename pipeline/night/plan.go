@@ -1,6 +1,7 @@
 package night
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
@@ -25,11 +26,14 @@ type plan struct {
 	key    string
 	from   origin // what the key is made of, in words
 	state  state
+	card   string  // file of the student's card, "" when there is none
 	result *Result // when there is one
 }
 
 type planClip struct {
 	Clip
+	fact   fact
+	fix    sheet.Correction
 	sha256 string
 	key    string        // "" when it cannot be read
 	folder string        // of its results within the lesson's
@@ -50,17 +54,30 @@ const (
 
 // prepare reads what there is to know before anything is measured.
 func prepare(ctx context.Context, j Job, out *outbox, lessons []found) ([]*plan, error) {
-	f := openFacts(out.work)
-	cards, err := sheet.ReadCards(j.Inbox)
+	f := openFacts(out.work, j.reader(), j.Settings.Night.Cards)
+	var clips []*foundClip
+	for k := range lessons {
+		l := &lessons[k]
+		l.written, l.wrong = sheet.ReadFolder(l.dir)
+		for i := range l.clips {
+			clips = append(clips, &l.clips[i])
+		}
+	}
+	if err := f.read(ctx, clips, Lanes(j.Settings.Night)); err != nil {
+		return nil, err
+	}
+	for k := range lessons {
+		if err := f.markCopies(ctx, &lessons[k], j.Settings.Clip); err != nil {
+			return nil, err
+		}
+	}
+	cards, err := readAlbum(j.Inbox, out.dir)
 	if err != nil {
 		return nil, err
 	}
 	var plans []*plan
-	for _, l := range lessons {
-		p, err := newPlan(ctx, j, f, cards, l)
-		if err != nil {
-			return nil, err
-		}
+	for _, l := range dealt(lessons, time.Now()) {
+		p := newPlan(j, cards, l)
 		if err := out.free(l.name); err != nil && p.state != blocked {
 			p.block(Need{What: "The result cannot be put in its place: " + err.Error(), Do: "move that folder away or rename the lesson's"})
 		}
@@ -73,99 +90,128 @@ func (p *plan) block(n Need) {
 	p.needs, p.state = append(p.needs, n), blocked
 }
 
-// newPlan finds out about one lesson; only an interruption is an error.
-func newPlan(ctx context.Context, j Job, f *facts, cards sheet.Cards, l found) (*plan, error) {
-	p := &plan{lesson: Lesson{Name: l.name}}
+// newPlan finds out about one lesson.
+func newPlan(j Job, cards album, l found) *plan {
+	p := &plan{lesson: Lesson{Name: l.name}, notes: l.notes, needs: l.needs}
 	if len(l.passed) > 0 {
 		p.notes = append(p.notes, "Passed over: "+plain(strings.Join(l.passed, ", "))+".")
 	}
-	w, err := sheet.ReadFolder(l.dir)
-	if err != nil {
-		p.block(Need{What: "What is written about the lesson cannot be followed: " + plain(err.Error()), Do: "correct that line"})
-		return p, nil
-	}
-	p.lesson.Sheet = w.Sheet
-	if why := refusal(w, cards, time.Now()); why != "" {
-		p.block(Need{What: "The clips are not measured: " + plain(why) + ".", Do: askAgain})
-		return p, nil
-	}
-	set, err := w.Sheet.Settings(j.Settings)
-	if err != nil {
-		p.block(Need{What: plain(err.Error()), Do: "correct the sheet"})
-		return p, nil
-	}
-	if slices.Contains(reservedNames, l.name) {
+	switch {
+	case l.wrong != nil:
+		p.block(Need{What: "What is written about the lesson cannot be followed: " + plain(l.wrong.Error()), Do: "correct that line"})
+		return p
+	case slices.Contains(reservedNames, l.name):
 		p.block(Need{What: "The lesson has the name of a page in the outbox.", Do: "rename its folder"})
-		return p, nil
-	}
-	if err := p.addClips(ctx, f, l, set, w.Corrections); err != nil {
-		return nil, err
-	}
-	p.unknownNames(w, l)
-	for _, a := range assign(p.clips) {
-		p.notes = append(p.notes, upper(a)+".")
-	}
-	slices.SortStableFunc(p.clips, byRole)
-	counts := map[sheet.Role]int{}
-	for _, c := range p.clips {
-		counts[c.Role]++
-		role := string(c.Role)
-		if role == "" {
-			role = "clip"
-		}
-		c.folder = fmt.Sprintf("%s-%d", role, counts[c.Role])
-		c.key = c.fingerprint()
-	}
-	if len(p.clips) == 0 {
+		return p
+	case len(l.clips) == 0:
 		p.block(Need{What: "There are no clips in the folder.", Do: "copy them into it, or remove it"})
+		return p
 	}
-	p.key, p.from = p.fingerprint(j, w), p.origin(j, w)
-	return p, nil
+	for _, name := range l.unsorted {
+		p.block(Need{Clip: name, What: "Nothing tells whose clip it is: it shows no card and follows none.",
+			Do: "say it in corrections.yaml, as student: S-014 under the clip's name, or put it into a folder of its own"})
+	}
+	if l.student != "" {
+		l.written.Sheet.Student = l.student
+	}
+	if why := refusal(l.written, cards.inbox, time.Now()); why != "" {
+		p.block(Need{What: "The clips are not measured: " + plain(why) + ".", Do: askAgain})
+		return p
+	}
+	note, err := cards.fill(&l.written)
+	if note != "" {
+		p.notes = append(p.notes, note)
+	}
+	set := j.Settings
+	if err == nil {
+		set, err = l.written.Sheet.Settings(j.Settings)
+	}
+	if err != nil {
+		p.block(Need{What: upper(plain(err.Error())) + ".", Do: "correct the sheet"})
+		return p
+	}
+	p.lesson.Sheet = l.written.Sheet
+	p.card = cards.file(l)
+	p.addClips(l, set)
+	p.unknownNames(l)
+	p.giveRoles()
+	if p.state != blocked && len(p.clips) == 0 {
+		p.block(Need{What: "No clip is left to be shown: all are marked unusable.", Do: "add clips, or remove the folder"})
+	}
+	p.key, p.from = p.fingerprint(j), p.origin(j)
+	return p
 }
 
-// addClips reads the clips and drops second copies of the same.
-func (p *plan) addClips(ctx context.Context, f *facts, l found, set settings.Settings, fixes sheet.Corrections) error {
+// addClips adds the clips but those that a person put aside and second copies.
+func (p *plan) addClips(l found, set settings.Settings) {
 	first := map[string]string{}
 	for _, fc := range l.clips {
-		fix := fixes[fc.name]
-		if fix.Unusable {
+		fix := l.written.Corrections[fc.name]
+		c := &planClip{
+			Clip: Clip{Name: fc.name, Path: fc.path, Impact: fix.Impact, Settings: set, Recorded: fc.fact.Recorded, RecordedFrom: fc.fact.RecordedFrom},
+			fact: fc.fact, fix: fix, done: make(chan struct{}),
+		}
+		c.Role = cmp.Or(fix.Role, p.lesson.Sheet.Clips[fc.name], fc.role)
+		if c.Role == sheet.Unusable {
 			p.notes = append(p.notes, plain(fc.name)+" is left out: a person marked it unusable.")
 			continue
 		}
-		c := &planClip{Clip: Clip{Name: fc.name, Path: fc.path, Role: fc.role, Impact: fix.Impact, Settings: set}, done: make(chan struct{})}
-		for _, r := range []sheet.Role{p.lesson.Sheet.Clips[fc.name], fix.Role} {
-			if r != "" {
-				c.Role = r
-			}
+		if fc.copyOf != "" {
+			p.notes = append(p.notes, plain(fc.name)+" is left out: it is the film "+plain(fc.copyOf)+", coded again by a messenger or an editor.")
+			continue
 		}
-		known, err := f.of(ctx, fc.path)
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		if err == nil {
-			c.sha256, c.Recorded, c.RecordedFrom = known.SHA256, known.Recorded, known.RecordedFrom
+		if fc.unread == nil { // else it is refused when it is measured
+			c.sha256 = fc.fact.SHA256
 			if other, again := first[c.sha256]; again {
 				p.notes = append(p.notes, plain(fc.name)+" is left out: it is the same film as "+plain(other)+".")
 				continue
 			}
 			first[c.sha256] = fc.name
-		} // else it is refused when it is measured
+		}
 		p.clips = append(p.clips, c)
 	}
-	return nil
+}
+
+// giveRoles gives a role to clips that have none, and each clip its folder.
+func (p *plan) giveRoles() {
+	var times []filmed
+	for _, c := range p.clips {
+		if c.sha256 != "" {
+			times = append(times, filmed{c.Name, c.fact})
+		}
+	}
+	unsure := doubts(times, time.Now())
+	assumed, ok := assign(p.clips, len(unsure) == 0)
+	for _, a := range assumed {
+		p.notes = append(p.notes, upper(a)+".")
+	}
+	for _, d := range unsure {
+		p.notes = append(p.notes, upper(d)+".")
+	}
+	if !ok {
+		p.needs = append(p.needs, Need{What: "Which clips are from before and which from after is not sure: " + strings.Join(unsure, "; ") + ".",
+			Do: "say it in lesson.yaml under clips, and set the clock of the phone"})
+	}
+	slices.SortStableFunc(p.clips, byRole)
+	counts := map[sheet.Role]int{}
+	for _, c := range p.clips {
+		counts[c.Role]++
+		c.folder = fmt.Sprintf("%s-%d", cmp.Or(c.Role, "clip"), counts[c.Role])
+		c.key = c.fingerprint()
+	}
 }
 
 // unknownNames finds clips that people wrote about and that are not there.
-func (p *plan) unknownNames(w sheet.Written, l found) {
+func (p *plan) unknownNames(l found) {
 	missing := func(file, name string) {
-		if !slices.ContainsFunc(l.clips, func(c foundClip) bool { return c.name == name }) {
+		if !slices.Contains(l.beside, name) {
 			p.needs = append(p.needs, Need{Clip: name, What: file + " names a clip that is not there.", Do: "correct the name or copy the clip"})
 		}
 	}
-	for _, name := range sorted(w.Sheet.Clips) {
+	for _, name := range sorted(l.written.Sheet.Clips) {
 		missing(sheet.SheetFile, name)
 	}
-	for _, name := range sorted(w.Corrections) {
+	for _, name := range sorted(l.written.Corrections) {
 		missing(sheet.CorrectionsFile, name)
 	}
 }
@@ -176,12 +222,12 @@ func (c *planClip) fingerprint() string {
 	if c.sha256 == "" {
 		return ""
 	}
-	return pipeline.Fingerprint(format, pipeline.ResultKey(c.sha256, filepath.Base(c.Path), c.Settings))
+	return pipeline.Fingerprint(format, pipeline.ResultKey(c.sha256, filepath.Base(c.Path), c.Settings), c.fix.Strokes, c.fix.Points)
 }
 
 // fingerprint of a lesson's result.
-func (p *plan) fingerprint(j Job, w sheet.Written) string {
-	parts := []any{format, j.ReelVersion, decisive(w), p.notes, p.needs}
+func (p *plan) fingerprint(j Job) string {
+	parts := []any{format, j.ReelVersion, p.lesson.Sheet, p.notes, p.needs}
 	for _, c := range p.clips {
 		parts = append(parts, c.key, c.folder, c.Impact)
 	}

@@ -35,7 +35,8 @@ type Result struct {
 	Compared string   `json:"compared,omitempty"`
 	Notes    []string `json:"notes"`
 	Needs    []Need   `json:"needs"`
-	Files    files    `json:"files"` // without this one
+	Files    files    `json:"files"`             // without this one
+	Retired  []string `json:"retired,omitempty"` // files that were removed after a time, see settings night.keep
 }
 
 // ResultClip is what came of one clip.

@@ -14,8 +14,9 @@ import (
 // With neither a before nor an after named, the largest gap between recordings
 // splits them, since in it the lesson was given. With one of the two named, a
 // clip recorded later than all befores (or not before all afters) is the other.
-// With both named, a clip is what the clip nearest in time is.
-func assign(clips []*planClip) (assumed []string) {
+// With both named, a clip is what the clip nearest in time is. Where the times
+// are not sure, nothing is assumed; ok is false when that leaves a clip open.
+func assign(clips []*planClip, sure bool) (assumed []string, ok bool) {
 	ordered := slices.Clone(clips)
 	slices.SortStableFunc(ordered, func(a, b *planClip) int { return a.Recorded.Compare(b.Recorded) })
 	var open, named []*planClip
@@ -29,15 +30,17 @@ func assign(clips []*planClip) (assumed []string) {
 	}
 	switch {
 	case len(open) == 0:
-		return nil
+		return nil, true
+	case !sure:
+		return nil, len(open)+len(named) == 1
 	case len(named) > 0:
 		for _, c := range open {
 			c.Role = byNeighbours(c, named)
 			assumed = append(assumed, fmt.Sprintf("%s is taken for %s by its time of recording%s", plain(c.Name), article(c.Role), byFile(c)))
 		}
-		return assumed
+		return assumed, true
 	case len(open) == 1:
-		return nil
+		return nil, true
 	}
 	at, gap := 1, time.Duration(-1)
 	for k := 1; k < len(open); k++ {
@@ -52,7 +55,7 @@ func assign(clips []*planClip) (assumed []string) {
 		}
 	}
 	return []string{fmt.Sprintf("before ends with %s, after begins with %s: the longest pause between recordings, %s, lies there%s",
-		plain(open[at-1].Name), plain(open[at].Name), gap.Round(time.Second), byFile(open...))}
+		plain(open[at-1].Name), plain(open[at].Name), gap.Round(time.Second), byFile(open...))}, true
 }
 
 // byNeighbours finds a clip's role from the clips that have theirs, in order of

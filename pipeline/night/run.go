@@ -6,6 +6,9 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"time"
+
+	"strokereel/pipeline/sheet"
 )
 
 // runner carries out the plans: clips side by side in the order of the lessons,
@@ -19,6 +22,7 @@ type runner struct {
 	mu          sync.Mutex // guards what follows and calls of Told
 	busy        map[string]*sync.Mutex
 	done, total int
+	pace        pace
 }
 
 // run returns when every plan is done or the context has ended; a full disk
@@ -27,6 +31,7 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 	ctx, r.stop = context.WithCancelCause(ctx)
 	defer r.stop(nil)
 	r.busy = map[string]*sync.Mutex{}
+	r.pace.began = time.Now()
 	var due []*plan
 	for _, p := range plans {
 		if p.state == waiting && r.stands(p) {
@@ -35,6 +40,10 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 		if p.state == waiting {
 			due = append(due, p)
 			r.total += len(p.clips)
+			r.pace.reels.all++
+			for _, c := range p.clips {
+				r.pace.clips.all += c.weight()
+			}
 		}
 	}
 	var working sync.WaitGroup
@@ -73,6 +82,7 @@ type job struct {
 func (r *runner) clip(ctx context.Context, j *job) {
 	c := j.clip
 	defer close(c.done)
+	began := time.Now()
 	err := ctx.Err()
 	if err == nil {
 		unlock := r.occupy(c.key)
@@ -92,7 +102,20 @@ func (r *runner) clip(ctx context.Context, j *job) {
 	if c.key != "" && c.out.State != gaveUp && c.out.State != refused {
 		c.Results = filepath.Join(r.out.clips(), c.key)
 	}
+	r.finished(&r.pace.clips, c.weight(), began)
 	r.tell(j.plan, c, c.out.State, true)
+}
+
+// weight is what a clip counts in the time that is left: longer clips and larger
+// pictures have more bytes.
+func (c *planClip) weight() float64 { return float64(max(c.fact.Size, 1)) }
+
+// finished notes how long a piece of work took.
+func (r *runner) finished(kind *work, units float64, began time.Time) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	kind.done += units
+	kind.took += time.Since(began)
 }
 
 // occupy keeps two lanes from making the same result.
@@ -113,7 +136,9 @@ func (r *runner) lesson(ctx context.Context, p *plan) {
 		p.hold(context.Cause(ctx))
 		return
 	}
+	began := time.Now()
 	err := r.build(ctx, p)
+	r.finished(&r.pace.reels, 1, began)
 	switch {
 	case err == nil:
 		p.state = made
@@ -153,6 +178,11 @@ func (r *runner) build(ctx context.Context, p *plan) error {
 			return err
 		}
 	}
+	if p.card != "" {
+		if err := copyFile(p.card, filepath.Join(draft, sheet.CardFile)); err != nil {
+			return err
+		}
+	}
 	p.judge()
 	l := p.lesson
 	l.Clips = p.shown()
@@ -186,7 +216,7 @@ func (r *runner) tell(p *plan, c *planClip, text string, counts bool) {
 	if r.job.Told == nil {
 		return
 	}
-	e := Event{Lesson: plain(p.lesson.Name), Text: text, Done: r.done, Total: r.total}
+	e := Event{Lesson: plain(p.lesson.Name), Text: text, Done: r.done, Total: r.total, Left: r.pace.left(time.Now())}
 	if c != nil {
 		e.Clip = plain(c.Name)
 	}

@@ -26,9 +26,10 @@ type Watch struct {
 	Inbox, Outbox string
 	Options       settings.Night
 
-	files map[string]*arrival
-	last  time.Time // when something arrived or changed
-	due   bool      // since the last night
+	files   map[string]*arrival
+	folders []string  // in which something may arrive
+	last    time.Time // when something arrived or changed
+	due     bool      // since the last night
 }
 
 // arrival is a file on its way into the inbox.
@@ -48,6 +49,7 @@ func (w *Watch) Sweep(now time.Time) ([]string, error) {
 	if w.files == nil {
 		w.files = map[string]*arrival{}
 	}
+	w.folders = folders(w.Inbox, lessons)
 	var arrived []string
 	met := map[string]bool{}
 	for _, l := range lessons {
@@ -92,6 +94,27 @@ func (w *Watch) meet(path string, now time.Time, complete func(string) bool) boo
 	f.here = true
 	w.last = now
 	return true
+}
+
+// Folders lists the folders in which something may arrive, as of the last sweep.
+func (w *Watch) Folders() []string { return w.folders }
+
+const (
+	// soon is the time to the next sweep while something is on its way.
+	soon = time.Second
+	// atLeast is the time to the next sweep when all is quiet: short enough for a
+	// verdict within 15 seconds also on a disk that does not tell of changes.
+	atLeast = 5 * time.Second
+)
+
+// Next is how long to wait for the next sweep when nothing rings.
+func (w *Watch) Next() time.Duration {
+	for _, f := range w.files {
+		if !f.here {
+			return soon
+		}
+	}
+	return atLeast
 }
 
 func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }

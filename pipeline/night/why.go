@@ -8,7 +8,6 @@ import (
 
 	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 )
 
 // origin is all that went into a lesson's result: a fingerprint by what it is
@@ -16,16 +15,17 @@ import (
 type origin map[string]string
 
 // origin of a lesson's result.
-func (p *plan) origin(j Job, w sheet.Written) origin {
+func (p *plan) origin(j Job) origin {
 	o := origin{
 		"the program's way of keeping results": format,
 		"the settings of the film":             pipeline.Fingerprint(j.ReelVersion),
-		"what is written about the lesson":     decisive(w),
+		"what is written about the lesson":     pipeline.Fingerprint(p.lesson.Sheet),
 		"what was assumed or is needed":        pipeline.Fingerprint(p.notes, p.needs),
 	}
 	for _, c := range p.clips {
 		name := plain(c.Name)
 		o["the clip "+name] = pipeline.Fingerprint(c.sha256)
+		o["what a person put right in "+name] = pipeline.Fingerprint(c.fix.Strokes, c.fix.Points)
 		o["the place of "+name] = pipeline.Fingerprint(c.folder, c.Impact)
 		o["the settings that "+name+" is measured with"] = c.Settings.Fingerprint(settings.Measuring()...)
 		o["the program that measures "+name] = pipeline.ProgramKey(c.Settings)
@@ -70,6 +70,9 @@ func (r *runner) why(p *plan) string {
 		return "a clip failed that may succeed another time"
 	case !was.Files.there(place):
 		return "files of its result are missing"
+	}
+	if len(was.Retired) > 0 {
+		return "its films were removed for their age: remove its folder in the outbox to have them again"
 	}
 	return "nothing changed since " + was.Made.Local().Format("2 January 2006, 15:04")
 }

@@ -6,18 +6,26 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 )
 
 // Cards are the cards of an academy's students, by code.
 type Cards struct {
-	byCode map[string]Card
+	byCode map[string]keptCard
 	Broken []error // cards that cannot be read
+}
+
+// keptCard is a card and the file that was written last.
+type keptCard struct {
+	Card
+	file string
+	at   time.Time
 }
 
 // ReadCards reads every student's card below a folder. A card that names no
 // student is of the student whom the sheet beside it names.
 func ReadCards(dir string) (Cards, error) {
-	c := Cards{byCode: map[string]Card{}}
+	c := Cards{byCode: map[string]keptCard{}}
 	dir, err := filepath.EvalSymlinks(dir)
 	if err == nil {
 		err = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
@@ -45,6 +53,10 @@ func ReadCards(dir string) (Cards, error) {
 
 // add reads one card.
 func (c *Cards) add(path string) error {
+	st, err := os.Stat(path)
+	if err != nil {
+		return err
+	}
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return err
@@ -60,20 +72,27 @@ func (c *Cards) add(path string) error {
 			card.Student = s.Student
 		}
 	}
-	if have, ok := c.byCode[card.Student]; ok {
-		card = have.WithAnswers(card)
+	if card.Student == "" {
+		return nil
 	}
-	if card.Student != "" {
-		c.byCode[card.Student] = card
+	latest, earlier := keptCard{card, path, st.ModTime()}, c.byCode[card.Student]
+	if earlier.at.After(latest.at) {
+		latest, earlier = earlier, latest
 	}
+	latest.Card = latest.WithAnswers(earlier.Card)
+	c.byCode[card.Student] = latest
 	return nil
 }
 
-// Of returns what all cards of a student say together.
+// Of returns what all cards of a student say together: the answers of all, else
+// what the card says that was written last.
 func (c Cards) Of(student string) (card Card, ok bool) {
-	card, ok = c.byCode[student]
-	return card, ok
+	kept, ok := c.byCode[student]
+	return kept.Card, ok
 }
+
+// File is the card of a student that was written last, "" when there is none.
+func (c Cards) File(student string) string { return c.byCode[student].file }
 
 // WithAnswers adds the answers of another card of the same student: to each
 // purpose the latest counts, of one day the stricter.

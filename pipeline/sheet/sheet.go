@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"strings"
@@ -29,10 +30,12 @@ const (
 	After     Role = "after"
 	Reference Role = "reference" // somebody else's stroke, to look at
 	Drill     Role = "drill"
+	Practice  Role = "practice" // measured, in no reel
+	Unusable  Role = "unusable" // left out
 )
 
 // Roles lists the roles in the order in which they are shown.
-func Roles() []Role { return []Role{Before, After, Reference, Drill} }
+func Roles() []Role { return []Role{Before, After, Reference, Drill, Practice, Unusable} }
 
 // Sheet is what the coach wrote down about a lesson. What is not given is "" or
 // 0; no quantity here can be 0.
@@ -66,16 +69,6 @@ type Card struct {
 	Age           Age
 	Consents      map[Purpose]Consent
 }
-
-// Correction is what a person put right about one clip.
-type Correction struct {
-	Role     Role    // "" leaves it
-	Unusable bool    // leave the clip out
-	Impact   float64 // s from the first frame, 0 when not given
-}
-
-// Corrections are by name of the clip within the lesson's folder.
-type Corrections map[string]Correction
 
 // ParseSheet reads a lesson.yaml.
 func ParseSheet(data []byte) (Sheet, error) {
@@ -125,23 +118,6 @@ func ParseCard(data []byte) (Card, error) {
 	})
 }
 
-// ParseCorrections reads a corrections.yaml.
-func ParseCorrections(data []byte) (Corrections, error) {
-	out := Corrections{}
-	return out, parse(data, entries{"clips": func(n *yaml.Node) error {
-		return each(n, func(clip string, value *yaml.Node) error {
-			var c Correction
-			err := fill(value, entries{
-				"role":     role(&c.Role),
-				"unusable": yesNo(&c.Unusable),
-				"impact_s": number(&c.Impact, 0.001, 36000),
-			})
-			out[clip] = c
-			return err
-		})
-	}})
-}
-
 // With returns the sheet with what it leaves open taken from the student's card.
 func (s Sheet) With(c Card) (Sheet, error) {
 	for _, f := range []struct {
@@ -168,15 +144,15 @@ func (s Sheet) With(c Card) (Sheet, error) {
 	return s, nil
 }
 
-// code accepts what a club writes as a student's code.
-func code(to *string) setter {
-	return text(to, func(v string) error {
-		if len([]rune(v)) > 40 || strings.ContainsFunc(v, func(r rune) bool { return r < ' ' || r == 0x7f }) {
-			return fmt.Errorf("must be a short code on one line such as S-014")
-		}
-		return nil
-	})
+// CheckCode refuses what cannot be a club's code of a student or coach.
+func CheckCode(v string) error {
+	if len([]rune(v)) > 40 || strings.ContainsFunc(v, func(r rune) bool { return r < ' ' || r == 0x7f }) {
+		return errors.New("must be a short code on one line such as S-014")
+	}
+	return nil
 }
+
+func code(to *string) setter { return text(to, CheckCode) }
 
 // rod takes the two distances of a rod's three bands.
 func rod(to *[]float64) setter {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,7 +45,7 @@ func TestWrongSheets(t *testing.T) {
 		{"not finite", "green_speed_ft: .nan\n", `must be a number from 3 to 20 (got ".nan")`},
 		{"out of range", "green_speed_ft: 900\n", `must be a number from 3 to 20 (got "900")`},
 		{"no such hand", "handedness: both\n", `must be one of right, left (got "both")`},
-		{"no such role", "clips:\n  a.mp4: middle\n", `line 1: "clips" line 2: "a.mp4" must be one of before, after, reference, drill (got "middle")`},
+		{"no such role", "clips:\n  a.mp4: middle\n", `line 1: "clips" line 2: "a.mp4" must be one of before, after, reference, drill, practice, unusable (got "middle")`},
 		{"no such day", "date: 2026-02-30\n", "must be a date as 2026-01-17"},
 		{"a list", "- a\n- b\n", "must hold lines of the form key: value"},
 		{"a list as value", "student: [a, b]\n", "must have one value"},
@@ -63,14 +64,42 @@ func TestWrongSheets(t *testing.T) {
 
 func TestParseCorrections(t *testing.T) {
 	got, err := ParseCorrections([]byte("clips:\n  a.mp4: {role: after, impact_s: 2.35}\n  b.mp4:\n    unusable: yes\n"))
-	want := Corrections{"a.mp4": {Role: After, Impact: 2.35}, "b.mp4": {Unusable: true}}
+	want := Corrections{"a.mp4": {Role: After, Impact: 2.35}, "b.mp4": {Role: Unusable}}
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, %v", got, err)
 	}
-	if _, err := ParseCorrections([]byte("clips:\n  a.mp4: {rolle: after}\n")); err == nil {
-		t.Error("a misspelt correction was taken")
+	got, err = ParseCorrections([]byte(marks))
+	want = Corrections{"c.mp4": {Student: "S-014", Role: Practice, Impact: 2.4,
+		Strokes: []Stroke{{At: 2, Events: map[string]float64{"start": 1.5, "top": 2.1, "impact": 2.4}}, {At: 9, Kind: "practice", Events: map[string]float64{}}},
+		Points:  []Point{{"putter", 1.25, 801.5, 633}, {"ball", 0, 1, 2}}}}
+	if err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("got %+v, %v", got, err)
+	}
+	for text, says := range map[string]string{
+		"{rolle: after}":                                     "is not a known key",
+		"{strokes: [{kind: practice}]}":                      "must say which stroke is meant",
+		"{strokes: {events_s: {topp: 1}}}":                   "is not a known event",
+		"{strokes: {events_s: {start: 2, top: 1}}}":          "top comes too early",
+		"{points: [{object: putter, t_s: 1, x_px: 3}]}":      "must say y_px",
+		"{points: {object: club, t_s: 1, x_px: 3, y_px: 1}}": "must be one of putter, ball",
+	} {
+		if _, err := ParseCorrections([]byte("clips:\n  a.mp4: " + text + "\n")); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s: got %v, want %q", text, err, says)
+		}
 	}
 }
+
+const marks = `clips:
+  c.mp4:
+    student: S-014
+    role: practice
+    strokes:
+      - events_s: {start: 1.5, top: 2.1, impact: 2.4}
+      - {at_s: 9, kind: practice}
+    points:
+      - {object: putter, t_s: 1.25, x_px: 801.5, y_px: 633}
+      - {object: ball, t_s: 0, x_px: 1, y_px: 2}
+`
 
 func TestCard(t *testing.T) {
 	card, err := ParseCard([]byte("student: S-014\nhandedness: left\nsticker_colour: blue\n"))
@@ -108,7 +137,7 @@ func TestSettings(t *testing.T) {
 }
 
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{whole, "clips:\n  a: {role: after}\n", "a: &a [*a]\n", "? {a: b}\n: c\n", "\x00", "student: !!binary aGk=\n"} {
+	for _, s := range []string{whole, marks, "clips:\n  a: {role: after}\n", "a: &a [*a]\n", "? {a: b}\n: c\n", "\x00", "student: !!binary aGk=\n"} {
 		f.Add([]byte(s))
 	}
 	base := settings.Default()
@@ -118,7 +147,7 @@ func FuzzParse(f *testing.F) {
 				t.Errorf("a sheet that was taken does not apply: %v", err)
 			}
 			for _, r := range s.Clips {
-				if r != "" && r != Before && r != After && r != Reference && r != Drill {
+				if r != "" && !slices.Contains(Roles(), r) {
 					t.Errorf("role %q was taken", r)
 				}
 			}

@@ -1,0 +1,69 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/sheet"
+	"strokereel/pipeline/slate"
+)
+
+func (a *app) cardCommand() *cobra.Command {
+	var role, out, paper string
+	var distance float64
+	c := &cobra.Command{
+		Use:   "card STUDENT",
+		Short: "make a card to hold before the camera, so that nobody has to name files",
+		Long: "card writes a card to print with the code of a student and, with --role, what the clip is.\n" +
+			"Hold it up toward the camera in the first five seconds of a clip: the night then knows whose\n" +
+			"clip it is. Clips that follow within half an hour without a card count as the same student's.\n" +
+			"A card that could not be read from --distance in a clip of 1080p is not made.",
+		Example: "  strokereel card S-014 --role before\n" +
+			"  strokereel card S-014 --paper a5 --distance 2 --out card.png",
+		Args: a.args(func(_ *cobra.Command, args []string) error {
+			switch {
+			case len(args) != 1 || args[0] == "":
+				return errors.New("name the student's code, such as S-014")
+			case role != "" && !slices.Contains(sheet.Roles(), sheet.Role(role)):
+				return fmt.Errorf("--role must be one of %v (got %q)", sheet.Roles(), role)
+			case !slices.Contains(slate.Papers(), paper):
+				return fmt.Errorf("--paper must be one of %s (got %q)", strings.Join(slate.Papers(), ", "), paper)
+			}
+			return sheet.CheckCode(args[0])
+		}),
+		RunE: func(_ *cobra.Command, args []string) error {
+			s := slate.Slate{Student: args[0], Role: sheet.Role(role)}
+			if out == "" {
+				out = strings.ReplaceAll(s.String(), " ", "-") + ".pdf"
+			}
+			write := s.PDF
+			switch strings.ToLower(filepath.Ext(out)) {
+			case ".pdf":
+			case ".png":
+				write = s.PNG
+			default:
+				return usage(fmt.Errorf("--out must end with .pdf or .png (got %q)", out), "strokereel card --help")
+			}
+			if err := s.Check(paper, distance); err != nil {
+				return usage(err, "strokereel card --help")
+			}
+			if err := lesson.WriteFile(out, func(w io.Writer) error { return write(w, paper, distance) }); err != nil {
+				return err
+			}
+			a.voice.say("%s can be read up to %g m away: print it in its true size", out, distance)
+			return nil
+		},
+	}
+	c.Flags().StringVar(&role, "role", "", "what the clip is: before, after, reference, drill, practice or unusable")
+	c.Flags().StringVar(&paper, "paper", "a4", "size of the `PAPER`: a4, a5 or a6")
+	c.Flags().Float64Var(&distance, "distance", slate.Usual, "how far from the camera it is held, `M`")
+	c.Flags().StringVar(&out, "out", "", "write it to `FILE` ending with .pdf or .png (STUDENT-ROLE.pdf)")
+	return c
+}
