@@ -67,11 +67,10 @@ func TestReach(t *testing.T) {
 	}{{"a4", Usual}, {"a4", reach(t, s, "a4")}, {"a5", reach(t, s, "a5")}, {"a4", 1}} {
 		for k, h := range ways {
 			h.slate, h.on, h.distance = s, c.on, c.distance
-			for _, at := range []image.Point{{960, 420}, {701, 503}} {
-				img := h.picture(t, at)
-				if got := reader.Read(&track.Frame{Width: img.Rect.Dx(), Height: img.Rect.Dy(), Y: img.Pix}); got != s.Text() {
-					t.Errorf("%s at %.2f m, way %d at %v: read %q", c.on, c.distance, k, at, got)
-				}
+			at := []image.Point{{960, 420}, {701, 503}}[k%2]
+			img := h.picture(t, at)
+			if got := reader.Read(&track.Frame{Width: img.Rect.Dx(), Height: img.Rect.Dy(), Y: img.Pix}); got != s.Text() {
+				t.Errorf("%s at %.2f m, way %d at %v: read %q", c.on, c.distance, k, at, got)
 			}
 		}
 	}
