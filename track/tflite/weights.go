@@ -182,3 +182,29 @@ func (t tensor) densified(values []float32) ([]float32, error) {
 	}
 	return out, nil
 }
+
+// channelsFirst turns weights from output, height, width, input to output,
+// input, height, width.
+func channelsFirst(v []float32, s []int) ([]float32, []int) {
+	out := make([]float32, len(v))
+	o, h, wd, in := s[0], s[1], s[2], s[3]
+	for i := range v {
+		c, rest := i%in, i/in
+		x, rest := rest%wd, rest/wd
+		y, k := rest%h, rest/h
+		out[((k*in+c)*h+y)*wd+x] = v[i]
+	}
+	return out, []int{o, in, h, wd}
+}
+
+// depthFirst turns weights from 1, height, width, channels to channels, 1,
+// height, width.
+func depthFirst(v []float32, s []int) ([]float32, []int) {
+	out := make([]float32, len(v))
+	h, wd, ch := s[1], s[2], s[3]
+	for i := range v {
+		c, rest := i%ch, i/ch
+		out[c*h*wd+rest%(h*wd)] = v[i]
+	}
+	return out, []int{ch, 1, h, wd}
+}
