@@ -42,7 +42,7 @@ func TestHighlightKeepsTheSpot(t *testing.T) {
 			if d > 0.5 {
 				washed++
 			}
-			if s.Seen && d > 3*s.U+0.4 {
+			if s.Seen && d > 3*s.U+0.5 {
 				t.Errorf("%s frame %d: %.2f px off with an uncertainty of %.2f px", name, s.Frame, d, s.U)
 			}
 		}

@@ -272,7 +272,7 @@ func (t *Tracker) unfit(l look) fault {
 const (
 	// paler is how much less colourful than usual a sticker must look for a
 	// highlight or a shadow's edge to be taken to lie on it, as a share.
-	paler = 0.1
+	paler = 0.2
 	// unevenShare is how far the middle of the colour may then lie from the
 	// sticker's, in radii per share of colour lost.
 	unevenShare = 0.35
