@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -10,7 +11,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/lesson"
+	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
 	"strokereel/pipeline/slate"
 )
@@ -66,4 +69,19 @@ func (a *app) cardCommand() *cobra.Command {
 	c.Flags().Float64Var(&distance, "distance", slate.Usual, "how far from the camera it is held, `M`")
 	c.Flags().StringVar(&out, "out", "", "write it to `FILE` ending with .pdf or .png (STUDENT-ROLE.pdf)")
 	return c
+}
+
+// checked gives the verdict on a clip after what the card says that it shows. A
+// clip that cannot be read is to be filmed again.
+func (a *app) checked(ctx context.Context, file string, s settings.Settings, progress func(float64)) (string, pipeline.Usability) {
+	card, ok, err := slate.Read(ctx, file, s.Clip, s.Night.Cards)
+	said := ""
+	if err == nil && ok {
+		s, said = slate.After(s), visible(card.String())+", "
+	}
+	v, err := pipeline.Check(ctx, file, s, progress)
+	if err != nil {
+		v = pipeline.Verdict{Usability: pipeline.FilmAgain, Reasons: []string{err.Error()}}
+	}
+	return said + v.String(), v.Usability
 }

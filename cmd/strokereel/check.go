@@ -15,7 +15,8 @@ func (a *app) checkCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check CLIP...",
 		Short: "say within seconds whether clips can be measured",
-		Long: "check prints one line per clip: usable, usable without numbers, or film again, and why.\n" +
+		Long: "check prints one line per clip: usable, usable without numbers, or film again, and why,\n" +
+			"after what the card says that the clip shows (strokereel card), when it shows one.\n" +
 			"It ends with 3 when a clip should be filmed again.",
 		Example: "  strokereel check before.mp4 after.mp4",
 		Args: a.args(func(_ *cobra.Command, args []string) error {
@@ -32,17 +33,14 @@ func (a *app) checkCommand() *cobra.Command {
 			again := 0
 			for _, file := range args {
 				name := filepath.Base(file)
-				v, err := pipeline.Check(cmd.Context(), file, s, func(share float64) { a.voice.progress("checking "+name, share) })
+				verdict, usability := a.checked(cmd.Context(), file, s, func(share float64) { a.voice.progress("checking "+name, share) })
 				if cmd.Context().Err() != nil {
 					return cmd.Context().Err()
 				}
-				if err != nil {
-					v = pipeline.Verdict{Usability: pipeline.FilmAgain, Reasons: []string{err.Error()}}
-				}
-				if v.Usability == pipeline.FilmAgain {
+				if usability == pipeline.FilmAgain {
 					again++
 				}
-				if err := a.voice.result(fmt.Appendf(nil, "%s: %s\n", file, v)); err != nil {
+				if err := a.voice.result(fmt.Appendf(nil, "%s: %s\n", file, verdict)); err != nil {
 					return err
 				}
 			}

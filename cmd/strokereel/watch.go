@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strokereel/pipeline"
 	"strokereel/pipeline/night"
 	"strokereel/pipeline/settings"
 )
@@ -89,18 +88,15 @@ func (a *app) room(w *night.Watch, warned *bool) bool {
 
 // sayVerdict checks a clip that has arrived.
 func (a *app) sayVerdict(ctx context.Context, inbox, file string, s settings.Settings) {
-	v, err := pipeline.Check(ctx, file, s, nil)
+	verdict, _ := a.checked(ctx, file, s, nil)
 	if ctx.Err() != nil {
 		return
-	}
-	if err != nil {
-		v = pipeline.Verdict{Usability: pipeline.FilmAgain, Reasons: []string{err.Error()}}
 	}
 	name := filepath.Base(file)
 	if rel, err := filepath.Rel(inbox, file); err == nil {
 		name = rel
 	}
-	a.voice.say("%q has arrived: %s", name, v)
+	a.voice.say("%q has arrived: %s", name, verdict)
 }
 
 // watchedNight makes a night; one that cannot start is tried again when

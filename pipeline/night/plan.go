@@ -12,6 +12,7 @@ import (
 	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
+	"strokereel/pipeline/slate"
 )
 
 // format grows when what this package writes changes, so that it is made again.
@@ -150,6 +151,9 @@ func (p *plan) addClips(l found, set settings.Settings) {
 		c := &planClip{
 			Clip: Clip{Name: fc.name, Path: fc.path, Impact: fix.Impact, Settings: set, Recorded: fc.fact.Recorded, RecordedFrom: fc.fact.RecordedFrom},
 			fact: fc.fact, fix: fix, done: make(chan struct{}),
+		}
+		if _, shown := slate.Parse(fc.fact.Shown); shown {
+			c.Settings = slate.After(c.Settings)
 		}
 		c.Role = cmp.Or(fix.Role, p.lesson.Sheet.Clips[fc.name], fc.role)
 		if c.Role == sheet.Unusable {

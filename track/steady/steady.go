@@ -26,6 +26,7 @@ import (
 // Options are the settings of the watch.
 type Options struct {
 	Every     float64 `key:"every" unit:"s" range:"0.05..5" help:"how often the whole picture is compared; 0.25 costs little and still catches a hand that wanders"`
+	From      float64 `key:"from" unit:"s" range:"0..60" help:"the picture is compared from this long after the clip begins; 0 from its first frame; where a card is held up it begins after that, since a card has more corners than a wall"`
 	Corners   int     `key:"corners" unit:"" range:"4..500" help:"fewest corners at the sides of the picture from which a shift is believed; 8 give a median that two or three strays cannot move"`
 	Changed   float64 `key:"changed" unit:"levels" range:"2..100" help:"brightness change from which a shrunk pixel counts as moving; 12 is above noise and codec flicker"`
 	MaxShift  float64 `key:"max_shift" unit:"px" range:"0.2..100" help:"camera shift over the clip, in a picture 1920 px wide, from which the clip is said to be filmed by hand; 3 px are 6 mm on the floor"`
@@ -42,7 +43,8 @@ func (o Options) Validate() error {
 	return track.CheckRanges(o)
 }
 
-// Watch compares pictures of a clip with its first one and with each other.
+// Watch compares pictures of a clip with the first one it watches and with each
+// other.
 // Close frees what OpenCV holds.
 type Watch struct {
 	opt                Options
@@ -81,7 +83,7 @@ func (w *Watch) Close() {
 
 // Next takes the clip's next frame; most are passed over.
 func (w *Watch) Next(f *track.Frame) error {
-	if w.n > 0 && f.T-w.at < w.opt.Every {
+	if f.T < w.opt.From || w.n > 0 && f.T-w.at < w.opt.Every {
 		return nil
 	}
 	w.at = f.T

@@ -59,3 +59,21 @@ func TestShift(t *testing.T) {
 		w.Close()
 	}
 }
+
+// A card that was held up before the watch begins moves nothing.
+func TestFrom(t *testing.T) {
+	for from, want := range map[float64]float64{0: 8, 0.2: 0} {
+		o := DefaultOptions()
+		o.From = from
+		w := New(o)
+		for _, f := range []*track.Frame{scene(0, 8, 0, 0), scene(1, 0, 0, 0), scene(2, 0, 0, 0)} {
+			if err := w.Next(f); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got, ok := w.Shift(); !ok || math.Abs(got-want) > 0.6 {
+			t.Errorf("watched from %v s: shift %.2f px (seen %v), want %v", from, got, ok, want)
+		}
+		w.Close()
+	}
+}
