@@ -127,6 +127,9 @@ func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Setting
 		}
 	}
 	r.correctStrokes(c.fix.Strokes)
+	if lag, ok := h.offset(r.Strokes); ok {
+		r.Report.Sound = &lesson.Sound{OffsetS: *lesson.Number(lag.Value), U95: *lesson.Number(lesson.Coverage * lag.U), Source: "measured"}
+	}
 	if err := r.player(ctx, c, w, parts, &in, s); err != nil {
 		return nil, err
 	}

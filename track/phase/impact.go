@@ -31,7 +31,7 @@ func (tm *timing) findImpact() {
 	if c, ok := tm.contactPlace(); ok {
 		w = append(w, c)
 	}
-	first := weightedMean(w)
+	first := Mean(w)
 	if c, ok := tm.speedStep(first.T); ok {
 		w = append(w, c)
 	}
@@ -100,7 +100,8 @@ func (tm *timing) speedStep(about float64) (track.Witness, bool) {
 	return track.Witness{Name: WitnessStep, T: st.T, U: st.U}, true
 }
 
-func weightedMean(w []track.Witness) track.Witness {
+// Mean is what witnesses say together, each weighted by its certainty.
+func Mean(w []track.Witness) track.Witness {
 	var sw, st float64
 	for _, x := range w {
 		sw += 1 / (x.U * x.U)
@@ -110,7 +111,7 @@ func weightedMean(w []track.Witness) track.Witness {
 }
 
 func chiSquare(w []track.Witness) float64 {
-	m, c := weightedMean(w), 0.0
+	m, c := Mean(w), 0.0
 	for _, x := range w {
 		c += (x.T - m.T) * (x.T - m.T) / (x.U * x.U)
 	}
@@ -134,7 +135,7 @@ func (tm *timing) fuse(all []track.Witness) {
 		out = append(out, kept[worst].Name)
 		kept = without(kept, worst)
 	}
-	m, enlarged := weightedMean(kept), 1.0
+	m, enlarged := Mean(kept), 1.0
 	if len(out) > 0 {
 		enlarged = math.Max(1, math.Sqrt(chiSquare(all)/float64(len(all)-1)))
 		m.U *= enlarged
@@ -147,7 +148,7 @@ func (tm *timing) fuse(all []track.Witness) {
 // Witnesses that disagree have their U enlarged by the Birge ratio.
 func witnessTerms(kept []track.Witness, enlarged float64) []track.Term {
 	var terms []track.Term
-	m := weightedMean(kept)
+	m := Mean(kept)
 	for _, w := range kept {
 		terms = append(terms, track.Term{Symbol: "t_" + w.Name, Name: spokenWitness[w.Name], Unit: "s", Value: w.T, U: enlarged * w.U, Sensitivity: m.U * m.U / (w.U * w.U)})
 	}
