@@ -19,9 +19,11 @@ type Glance struct {
 	FX, FY float64 // px, where
 	Radius float64 // px, of what was found
 	Score  float64 // of a sticker its misfit, a share of the contrast; of a ball its edge, levels
-	Taken  bool
-	Why    string // not taken, in words
+	Why    Fault   // not taken; none when it was
 }
+
+// Taken reports that what was found was taken.
+func (g Glance) Taken() bool { return g.Why.OK() }
 
 // NoID marks a glance at something that is not followed yet.
 const NoID = -1
@@ -48,4 +50,14 @@ func (f Fault) String() string {
 		return fmt.Sprintf(f.Text, f.Got)
 	}
 	return fmt.Sprintf(f.Text, f.Got, f.Limit)
+}
+
+// Kind is a fault without the number found, for counting.
+func (f Fault) Kind() string {
+	before, after, numbered := strings.Cut(f.Text, "%.")
+	if !numbered {
+		return f.Text
+	}
+	_, after, _ = strings.Cut(after, "f")
+	return fmt.Sprintf(before+"…"+after, []any{f.Limit}[:strings.Count(after, "%.")]...)
 }

@@ -61,7 +61,7 @@ func (a *app) root() *cobra.Command {
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usage(err, cmd.CommandPath()+" --help")
 	})
-	root.AddCommand(a.measureCommand(), a.compareCommand(), a.tuneCommand(), a.exportCommand(), a.labelsCommand(), a.explainCommand(), a.checkCommand(), a.reelCommand(), a.budgetCommand(), a.nightCommand(), a.watchCommand(), a.cardCommand(), a.publishCommand(), a.withdrawCommand(), a.eraseCommand(), a.serveCommand(),
+	root.AddCommand(a.measureCommand(), a.compareCommand(), a.tuneCommand(), a.exportCommand(), a.labelsCommand(), a.explainCommand(), a.inspectCommand(), a.checkCommand(), a.reelCommand(), a.budgetCommand(), a.nightCommand(), a.watchCommand(), a.cardCommand(), a.publishCommand(), a.withdrawCommand(), a.eraseCommand(), a.serveCommand(),
 		a.demoCommand(), a.settingsCommand(), a.versionCommand())
 	return root
 }

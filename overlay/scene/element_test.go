@@ -98,10 +98,10 @@ func TestElementGolden(t *testing.T) {
 		{"tag", 1.0, all[0:1]},
 		{"reading", 1.6, []overlay.Element{NewReading(track.Putter, LeadElbow)}},
 		{"looks", 1.6, []overlay.Element{NewLooks([]track.Glance{
-			{Finder: track.Putter, X: 250, Y: 300, W: 30, H: 30, Found: true, FX: 246, FY: 302, Radius: 9, Taken: true},
-			{Finder: track.Ball, X: 330, Y: 300, W: 40, H: 20, Found: true, FX: 335, FY: 303, Radius: 14, Taken: true},
-			{Finder: track.Putter, ID: track.NoID, X: 120, Y: 200, W: 20, H: 20, Found: true, FX: 122, FY: 204, Radius: 16, Why: "misfit 0.31, most 0.20"},
-			{Finder: track.Ball, ID: track.NoID, X: 480, Y: 290, W: 50, H: 25, Why: "nothing round stands out here"},
+			{Finder: track.Putter, X: 250, Y: 300, W: 30, H: 30, Found: true, FX: 246, FY: 302, Radius: 9},
+			{Finder: track.Ball, X: 330, Y: 300, W: 40, H: 20, Found: true, FX: 335, FY: 303, Radius: 14},
+			{Finder: track.Putter, ID: track.NoID, X: 120, Y: 200, W: 20, H: 20, Found: true, FX: 122, FY: 204, Radius: 16, Why: track.Fault{Text: "misfit %.2f, most %.2f", Got: 0.31, Limit: 0.2}},
+			{Finder: track.Ball, ID: track.NoID, X: 480, Y: 290, W: 50, H: 25, Why: track.Fault{Text: "nothing round stands out here"}},
 		})}},
 	} {
 		t.Run(g.name, func(t *testing.T) {

@@ -41,9 +41,9 @@ func (l *Looks) Draw(c *overlay.Canvas, m overlay.Moment) {
 		}
 		ring, at := l.ring(c, m, g)
 		switch {
-		case g.Taken && g.Finder == track.Ball:
+		case g.Taken() && g.Finder == track.Ball:
 			c.Circle(at, ring, l.Ball)
-		case g.Taken:
+		case g.Taken():
 			c.Circle(at, ring, l.Sticker)
 		default:
 			if g.Found {
@@ -70,11 +70,14 @@ func (l *Looks) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	var out []overlay.Label
 	n := 0
 	for _, g := range l.glances {
-		if g.Taken {
+		if g.Taken() {
 			continue
 		}
 		n++
 		_, at := l.ring(c, m, g)
+		if !overlay.Around(at, 0).Within(c.Frame()) {
+			continue
+		}
 		key := strconv.Itoa(n)
 		run := overlay.Run{Text: key, Size: 0.024, Weight: overlay.Medium, Colour: overlay.Chalk}
 		out = append(out, overlay.Label{Key: "look " + key, Rows: []overlay.Row{{run}}, At: at, Side: overlay.Above})

@@ -31,9 +31,12 @@ func Quiet(a *plot.Axis, ink color.Color, size vg.Length) {
 const fonts = "font-family:system-ui,Liberation Sans,Arial,sans-serif;"
 
 // SVG draws a plot.
-func SVG(p *plot.Plot, width, height vg.Length) ([]byte, error) {
+func SVG(p *plot.Plot, width, height vg.Length) ([]byte, error) { return SVGOf(p.Draw, width, height) }
+
+// SVGOf is what somebody draws.
+func SVGOf(paint func(draw.Canvas), width, height vg.Length) ([]byte, error) {
 	c := vgsvg.New(width, height)
-	p.Draw(draw.New(c))
+	paint(draw.New(c))
 	var b bytes.Buffer
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, err
@@ -91,8 +94,9 @@ func (r Round) Ticks(low, high float64) []plot.Tick {
 	}
 	digits := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
 	var out []plot.Tick
-	for v := math.Ceil(low/step) * step; v <= high; v += step {
-		label := strconv.FormatFloat(v+0, 'f', digits, 64) // -0 + 0 is 0
+	for k := math.Ceil(low / step); k*step <= high; k++ {
+		v := k*step + 0 // -0 + 0 is 0
+		label := strconv.FormatFloat(v, 'f', digits, 64)
 		out = append(out, plot.Tick{Value: v, Label: strings.Replace(label, "-", "−", 1)})
 	}
 	return out

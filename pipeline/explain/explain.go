@@ -119,11 +119,13 @@ func scale(r lesson.Report) (Explanation, error) {
 	if k == nil || k.Uncertainty == nil {
 		return Explanation{}, fmt.Errorf("explaining the scale: nothing gave one in %s, or an older version measured it", r.Clip.File)
 	}
+	f := track.Formula{What: "pixels for each metre in the plane of the sticker, by the " + k.From, Text: "w / D · z / (z − a)",
+		Source: "width of the ball's picture over its diameter; pinhole camera (textbook); the diameter is never below 42.67 mm (Rules of golf, 2016, Appendix III)"}
+	if k.From == track.RulerRod {
+		f.Text, f.Source = "S · z / (z − a)", "least squares of the places of the rod's bands in a pinhole camera's picture (textbook)"
+	}
 	return Explanation{ID: Scale, Name: "Scale", Stroke: -1, Shown: fmt.Sprintf("%.1f px/m ± %.1f", k.PxPerM, k.U95),
-		Value: &k.PxPerM, U95: &k.U95, Unit: "px/m", Status: track.Measured, Why: k.Uncertainty,
-		Formula: track.Formula{What: "pixels for each metre in the plane of the sticker, by the " + k.From, Text: "w / D · z / (z − a)",
-			Source: "width of the ball's picture over its diameter; pinhole camera (textbook); the diameter is never below 42.67 mm (Rules of golf, 2016, Appendix III)"},
-	}, nil
+		Value: &k.PxPerM, U95: &k.U95, Unit: "px/m", Status: track.Measured, Formula: f, Why: k.Uncertainty}, nil
 }
 
 // explained are the symbols of inputs that have an explanation of their own.

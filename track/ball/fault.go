@@ -24,7 +24,7 @@ func (fd *Finder) tell(f *track.Frame, id int, w window, c circle, bad fault) {
 	}
 	fd.Listen(track.Glance{Frame: f.Index, T: f.T, Finder: track.Ball, ID: id,
 		X: (w.x0 + w.x1) / 2, Y: (w.y0 + w.y1) / 2, W: (w.x1 - w.x0) / 2, H: (w.y1 - w.y0) / 2,
-		Found: c.score > 0, FX: c.x, FY: c.y, Radius: c.r, Score: c.score, Taken: bad.OK(), Why: bad.String()})
+		Found: c.score > 0, FX: c.x, FY: c.y, Radius: c.r, Score: c.score, Why: bad})
 }
 
 // faint tells whether a circle's edge stands out less than a ball's must.

@@ -15,7 +15,7 @@ const (
 	tooLarge    = "radius %.1f px, most %.1f"
 	tooFar      = "%.0f px from where it should be, most %.0f"
 	otherColour = "colour %.1f times as far off as another light may make it, most %.0f"
-	otherSize   = "radius %.1f px, followed is %.1f"
+	otherSize   = "%.2f times as large as before, 0.6 to 1.5 is allowed"
 	outOfSight  = "given up: not seen for %.2f s, most %.2f"
 	noSticker   = "given up: no disc of one colour, mean misfit %.2f, most %.2f"
 	flickers    = "given up: seen in %.0f of its first %.0f frames"
@@ -29,7 +29,7 @@ func (t *Tracker) tell(f *track.Frame, s *Spot, x, y, reach float64, l look, bad
 		return
 	}
 	g := track.Glance{Frame: f.Index, T: f.T, Finder: track.Putter, ID: track.NoID, X: x, Y: y, W: reach, H: reach,
-		Found: l.radius > 0, FX: l.x, FY: l.y, Radius: l.radius, Score: l.rms, Taken: bad.OK(), Why: bad.String()}
+		Found: l.radius > 0, FX: l.x, FY: l.y, Radius: l.radius, Score: l.rms, Why: bad}
 	if s != nil {
 		g.ID = s.ID
 	}
@@ -48,5 +48,5 @@ func (t *Tracker) tellRetired(now float64, s *Spot, bad bool) {
 	case bad:
 		why = fault{Text: flickers, Got: float64(s.seen), Limit: float64(len(s.samples))}
 	}
-	t.Listen(track.Glance{Frame: s.samples[len(s.samples)-1].Frame, T: now, Finder: track.Putter, ID: s.ID, X: s.x, Y: s.y, Why: why.String()})
+	t.Listen(track.Glance{Frame: s.samples[len(s.samples)-1].Frame, T: now, Finder: track.Putter, ID: s.ID, X: s.x, Y: s.y, Why: why})
 }

@@ -251,7 +251,7 @@ func (s *Spot) doubts(l look, px, py, reach float64) fault {
 		return fault{Text: otherColour, Got: d, Limit: 1}
 	}
 	if l.radius <= 0.6*s.Radius || l.radius >= 1.5*s.Radius {
-		return fault{Text: otherSize, Got: l.radius, Limit: s.Radius}
+		return fault{Text: otherSize, Got: l.radius / s.Radius}
 	}
 	return fault{}
 }
