@@ -13,53 +13,11 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"strokereel/pipeline/demo"
+	"strokereel/pipeline/demo/demotest"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
 	"strokereel/track"
 )
-
-// closeUp is a short stroke of a case, 800x352, of club and ball alone: 400 px/m
-// and a sticker of 9 px.
-func closeUp(t *testing.T, name string) demo.Spec {
-	t.Helper()
-	s, err := demo.Case(name, 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	const distance, rise, yaw = 3.0, 0.8, 1.2
-	s.Camera = demo.Camera{Width: 800, Height: 352, FocalMM: 56, Distance: distance, Rise: rise, Roll: 0.8, Yaw: yaw,
-		Pitch: -math.Atan2(rise-0.12, distance) * 180 / math.Pi,
-		Aside: 0.03 - distance*math.Tan(yaw*math.Pi/180)}
-	s.Video.BitRate = 6e6
-	s.Player.Present = false
-	s.Duration = 0.6
-	if len(s.Strokes) > 0 {
-		st := &s.Strokes[0]
-		st.Waggles, st.Onset, st.Pause = nil, 0.7, 0
-		st.Back, st.BackTime, st.DownTime, st.Through = 0.25, 0.65, 0.30, 0.30
-		st.Loss, st.Hold, st.Return, st.ReturnIn = 0.2, 0.3, 0.08, 0.3
-		s.Duration = 3.2
-	}
-	return s
-}
-
-// film renders a clip and returns it with its truth.
-func film(t *testing.T, s demo.Spec) (string, demo.Truth) {
-	t.Helper()
-	file := filepath.Join(t.TempDir(), "clip.mp4")
-	if err := demo.Render(context.Background(), s, file); err != nil {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile(demo.TruthPath(file))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var truth demo.Truth
-	if err := json.Unmarshal(data, &truth); err != nil {
-		t.Fatal(err)
-	}
-	return file, truth
-}
 
 // measured reads a clip with the default settings.
 func measured(t *testing.T, file string) *Result {
@@ -139,8 +97,8 @@ func TestMeasureAPuttEitherWay(t *testing.T) {
 	if testing.Short() {
 		return
 	}
-	spec := closeUp(t, "clean")
-	file, truth := film(t, spec)
+	spec := demotest.CloseUp(t, "clean")
+	file, truth := demotest.Film(t, spec)
 	right := measured(t, file)
 	agrees(t, right, truth.Strokes[0])
 	if got := right.Report.Clip; got.Handedness != "right" || got.HandednessSource != "ball" || got.Frames != len(truth.Frames) {
@@ -157,7 +115,7 @@ func TestMeasureAPuttEitherWay(t *testing.T) {
 	measuresSlow(t, file, func(r *Result) { agrees(t, r, truth.Strokes[0]) })
 
 	spec.Camera.Mirrored = true
-	file, truth = film(t, spec)
+	file, truth = demotest.Film(t, spec)
 	left := measured(t, file)
 	agrees(t, left, truth.Strokes[0])
 	if got := left.Report.Clip.Handedness; got != "left" {
@@ -232,9 +190,9 @@ func TestMeasureRefuses(t *testing.T) {
 		{"no-sticker", "no_sticker"}, {"no-ball", "no_ball"}, {"nobody", "nothing_moves"}, {"still", "nothing_moves"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			spec := closeUp(t, c.name)
+			spec := demotest.CloseUp(t, c.name)
 			spec.Duration = min(spec.Duration, 1.8) // the stroke up to the impact
-			file, _ := film(t, spec)
+			file, _ := demotest.Film(t, spec)
 			r := measured(t, file)
 			if len(r.Report.Strokes) != 0 || r.Measured() != 0 {
 				t.Errorf("strokes given: %+v", r.Report.Strokes)

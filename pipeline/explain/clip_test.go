@@ -2,7 +2,6 @@ package explain
 
 import (
 	"context"
-	"encoding/json"
 	"image/color"
 	"image/png"
 	"os"
@@ -13,6 +12,7 @@ import (
 	"strokereel/pipeline"
 	"strokereel/pipeline/bench"
 	"strokereel/pipeline/demo"
+	"strokereel/pipeline/demo/demotest"
 	"strokereel/pipeline/settings"
 	"strokereel/track"
 )
@@ -28,19 +28,10 @@ func TestEveryNumberOfAClip(t *testing.T) {
 		t.Fatal(err)
 	}
 	spec.Player.Bands, spec.Player.Cap, spec.Player.LongSleeve = true, true, false
+	st := &spec.Strokes[0]
+	st.Waggles, st.Onset, st.Pause, st.BackTime, st.DownTime, st.Hold, spec.Duration = nil, 0.7, 0, 0.65, 0.3, 0.3, 3.2
 	spec.Video.RateNum, spec.Video.BitRate = spec.Video.RateNum/2, 8e6
-	file := filepath.Join(t.TempDir(), "clip.mp4")
-	if err := demo.Render(ctx, spec, file); err != nil {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile(demo.TruthPath(file))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var truth demo.Truth
-	if err := json.Unmarshal(data, &truth); err != nil {
-		t.Fatal(err)
-	}
+	file, truth := demotest.Film(t, spec)
 	s := settings.Default()
 	s.Sheet.GreenSpeed = 9
 	r, err := pipeline.Measure(ctx, file, bench.WithSheet(s, truth), nil)
