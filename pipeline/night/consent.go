@@ -7,7 +7,7 @@ import (
 )
 
 // askAgain is what to do about clips that must not be measured.
-const askAgain = "write the student's answer, or the guardian's of a minor, in student.yaml; or take the clips away and remove with erase what was kept of them"
+const askAgain = "write the student's answer, or the guardian's of a minor, in student.yaml; or take the clips away and remove what was kept of them (strokereel erase)"
 
 // refusal says why a lesson's clips must not be measured, "" when they may: by
 // the card beside them and all other cards of the student in the inbox. Where no

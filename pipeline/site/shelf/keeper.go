@@ -123,8 +123,7 @@ func (k *keeper) settle(ctx context.Context) error {
 
 // studentPage makes a student's page where it is not up to date.
 func (k *keeper) studentPage(ctx context.Context, s *studentRecord) error {
-	there := s.there()
-	is := fingerprint(site.Version, k.lookKey, s.Student, there)
+	there, is := s.there(), s.madeOf(k.lookKey)
 	if s.Page == is || len(there) == 0 {
 		return nil
 	}
@@ -195,27 +194,14 @@ func (k *keeper) leave(s *studentRecord, lesson string) error {
 // root, where they are not up to date.
 func (k *keeper) lists(ctx context.Context) error {
 	all, byCoach := k.listed()
-	is := fingerprint(site.Version, k.lookKey, k.reg.shelf.Academy, all)
-	if k.reg.shelf.Lists == is {
-		return nil
-	}
-	k.reg.shelf.Lists = ""
 	for _, coach := range slices.Sorted(maps.Keys(byCoach)) {
 		if k.reg.shelf.Coaches[coach] == "" {
 			k.reg.shelf.Coaches[coach] = token()
 		}
 	}
-	if err := k.reg.saveShelf(); err != nil {
-		return err
-	}
-	blank, err := site.Blank(k.look)
+	err := k.anew("", fingerprint(site.Version, k.lookKey), func() error { return k.blank(ctx) })
 	if err != nil {
 		return err
-	}
-	for _, f := range blank { // without asking what else is there: it is the whole shelf
-		if err := k.store.Put(ctx, f.Name, f); err != nil {
-			return err
-		}
 	}
 	if err := k.list(ctx, k.reg.shelf.Academy, "All students", all); err != nil {
 		return err
@@ -225,16 +211,50 @@ func (k *keeper) lists(ctx context.Context) error {
 			return err
 		}
 	}
-	k.reg.shelf.Lists = is
-	return k.reg.saveShelf()
+	return nil
 }
 
 func (k *keeper) list(ctx context.Context, dir, heading string, students []site.Listed) error {
-	files, err := site.Lists(heading, students, k.look)
+	return k.anew(dir, fingerprint(site.Version, k.lookKey, heading, students), func() error {
+		files, err := site.Lists(heading, students, k.look)
+		if err != nil {
+			return err
+		}
+		return k.fill(ctx, dir, files)
+	})
+}
+
+// blank puts the page there that tells nothing, without asking what else is in
+// the root: it is the whole shelf.
+func (k *keeper) blank(ctx context.Context) error {
+	files, err := site.Blank(k.look)
 	if err != nil {
 		return err
 	}
-	return k.fill(ctx, dir, files)
+	for _, f := range files {
+		if err := k.store.Put(ctx, f.Name, f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// anew makes a folder that concerns no single student, unless the one that is
+// there has the same fingerprint.
+func (k *keeper) anew(dir, is string, put func() error) error {
+	lists := k.reg.shelf.Lists
+	if lists[dir] == is {
+		return nil
+	}
+	delete(lists, dir)
+	if err := k.reg.saveShelf(); err != nil {
+		return err
+	}
+	if err := put(); err != nil {
+		return err
+	}
+	lists[dir] = is
+	return k.reg.saveShelf()
 }
 
 // listed gathers what can be opened, for all and for each coach.

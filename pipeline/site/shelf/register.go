@@ -47,7 +47,7 @@ type shelfRecord struct {
 	Place   string            `json:"place"`   // folder or URL
 	Academy string            `json:"academy"` // folder of its lists
 	Coaches map[string]string `json:"coaches"` // folders of their lists, by code
-	Lists   string            `json:"lists"`   // fingerprint of the lists that are there
+	Lists   map[string]string `json:"made"`    // fingerprints of the lists that are there, by folder
 }
 
 // studentRecord is what the shelf holds of a student.
@@ -91,11 +91,14 @@ func openRegister(outbox, place string) (*register, error) {
 	}
 	err := readRecord(filepath.Join(r.dir, shelfFile), &r.shelf)
 	if errors.Is(err, fs.ErrNotExist) {
-		r.shelf = shelfRecord{Schema: Schema, Place: place, Academy: token(), Coaches: map[string]string{}}
+		r.shelf = shelfRecord{Schema: Schema, Place: place, Academy: token(), Coaches: map[string]string{}, Lists: map[string]string{}}
 		err = r.saveShelf()
 	}
 	if err != nil {
 		return nil, fmt.Errorf("opening the register: %w", err)
+	}
+	if r.shelf.Lists == nil { // of an earlier version
+		r.shelf.Lists = map[string]string{}
 	}
 	files, err := filepath.Glob(filepath.Join(r.dir, "*"+studentExt))
 	if err != nil {
@@ -114,19 +117,24 @@ func openRegister(outbox, place string) (*register, error) {
 	return r, nil
 }
 
+// record is one of the register's files.
+type record interface{ form() string }
+
+func (s *shelfRecord) form() string   { return s.Schema }
+func (s *studentRecord) form() string { return s.Schema }
+
 // readRecord reads one of the register's files; one that is broken is an error,
 // since to begin anew would forget what is on the shelf.
-func readRecord(path string, v any) error {
+func readRecord(path string, v record) error {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return err
 	}
-	var form struct{ Schema string }
-	if err := json.Unmarshal(data, &form); err != nil || form.Schema != Schema {
-		return fmt.Errorf("%q is not of the form %s", filepath.Base(path), Schema)
-	}
 	if err := json.Unmarshal(data, v); err != nil {
 		return fmt.Errorf("%q: %w", filepath.Base(path), err)
+	}
+	if v.form() != Schema {
+		return fmt.Errorf("%q is not of the form %s", filepath.Base(path), Schema)
 	}
 	return nil
 }
@@ -173,6 +181,18 @@ func (s *studentRecord) there() []site.Record {
 		}
 	}
 	return out
+}
+
+// madeOf is the fingerprint of a student's page, found from what the lessons on
+// it were made of.
+func (s *studentRecord) madeOf(lookKey string) string {
+	made := map[string]string{}
+	for _, l := range s.Lessons {
+		if l.There {
+			made[l.Folder] = l.Made
+		}
+	}
+	return fingerprint(site.Version, lookKey, s.Student, made)
 }
 
 // forget removes a student's record.
