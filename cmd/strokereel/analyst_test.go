@@ -61,9 +61,9 @@ func TestAnalystsEvening(t *testing.T) {
 		}
 	}
 	const off = "track.body.model=off"
-	do(exitDone, []string{"3 clips, 0 of them done before, 0 failed"}, "measure", "--run", "plain", "--set", off, "clips")
-	do(exitDone, []string{"3 of them done before"}, "measure", "--run", "plain", "--set", off, "clips")
-	do(exitDone, []string{"3 clips, 0 of them done before, 0 failed"}, "measure", "--run", "red", "--set", off, "--set", "track.marker.colour=red", "clips")
+	do(exitDone, []string{"of 3 clips: 3 measured, 0 done before, 0 without results"}, "measure", "--run", "plain", "--set", off, "clips")
+	do(exitDone, []string{"0 measured, 3 done before"}, "measure", "--run", "plain", "--set", off, "clips")
+	do(exitDone, []string{"of 3 clips: 3 measured, 0 done before, 0 without results"}, "measure", "--run", "red", "--set", off, "--set", "track.marker.colour=red", "clips")
 
 	// Only the clip of the other sticker is worse, and better the other way round.
 	do(exitDone, []string{"track.marker.colour: auto -> red", "worse: 1 clip\n  S-016.mp4", "better: no clip"}, "compare", "plain", "red", "--truth", "--out", "seen")

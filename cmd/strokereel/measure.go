@@ -34,7 +34,7 @@ func (a *app) measureCommand() *cobra.Command {
 			"settings stay beside it, for compare. What is done already is not done again, and frames\n" +
 			"are read again only for settings that reading follows. A sheet (lesson.yaml) beside the\n" +
 			"clips counts, but --set wins over it. Clips of a student whose card does not allow\n" +
-			"the purpose bench are left out.\n\n" +
+			"the purpose bench are left out. DIR/.seen may be removed at any time.\n\n" +
 			"With --like REPORT the settings are those of an earlier report, which is so repeated.",
 		Example: "  strokereel measure before.mp4 --out results/before\n" +
 			"  strokereel measure before.mp4 --like results/before/report.json --out again\n" +
@@ -57,7 +57,12 @@ func (a *app) measureCommand() *cobra.Command {
 				return err
 			}
 			if run != "" {
-				return a.measureRun(cmd, runs.Job{Dir: orElse(out, runsDir), Profiles: []runs.Profile{{Name: run, Base: base, Sets: a.sets}}}, args)
+				job := runs.Job{Dir: orElse(out, runsDir), Profiles: []runs.Profile{{Name: run, Base: base, Sets: a.sets}}}
+				_, failed, err := a.measureRuns(cmd, job, args)
+				if err == nil && failed > 0 {
+					err = coded{fmt.Errorf("%s without results", clipCount(failed)), exitSomeFailed, ""}
+				}
+				return err
 			}
 			return a.measureOne(cmd, args[0], out, like, base)
 		},
@@ -149,33 +154,33 @@ func (a *app) measureOne(cmd *cobra.Command, clip, out, like string, s settings.
 	return nil
 }
 
-// measureRun measures the clips into the profiles' runs.
-func (a *app) measureRun(cmd *cobra.Command, j runs.Job, paths []string) error {
-	var err error
+// measureRuns measures the clips that paths name into the profiles' runs, and
+// returns how many have no results.
+func (a *app) measureRuns(cmd *cobra.Command, j runs.Job, paths []string) (all []*runs.Run, failed int, err error) {
 	if j.Clips, err = runs.Find(paths...); err != nil {
-		return err
+		return nil, 0, err
 	}
-	kept, failed := 0, 0
+	kept, total := 0, 0
+	why := map[string]string{} // told once for all profiles
 	j.Lanes, j.Today = night.Lanes(j.Profiles[0].Base.Night), time.Now()
 	j.Told = func(e runs.Event) {
+		total++
 		if e.Kept {
 			kept++
 		}
-		if e.Failed != "" {
-			failed++
+		if e.Failed != "" && why[e.Clip] != e.Failed {
+			why[e.Clip] = e.Failed
 			a.voice.say("%s: %s", e.Clip, e.Failed)
 		}
 		a.voice.progress("measuring", float64(e.Done)/float64(e.Total))
 	}
-	all, err := runs.Measure(cmd.Context(), j)
-	if err != nil {
-		return err
+	if all, err = runs.Measure(cmd.Context(), j); err != nil {
+		return nil, 0, err
 	}
-	for _, r := range all {
-		a.voice.say("run %s: %d clips, %d of them done before, %d failed; in %s", r.Name, len(j.Clips), kept, failed, r.Dir)
+	what := "run " + j.Profiles[0].Name
+	if n := len(j.Profiles); n > 1 {
+		what = fmt.Sprintf("%d profiles", n)
 	}
-	if failed > 0 {
-		return coded{fmt.Errorf("%d of %d clips have no results", failed, len(j.Clips)), exitSomeFailed, ""}
-	}
-	return nil
+	a.voice.say("%s of %s: %d measured, %d done before, %d without results; in %s", what, clipCount(len(j.Clips)), total-kept, kept, len(why), j.Dir)
+	return all, len(why), nil
 }

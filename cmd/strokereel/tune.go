@@ -6,12 +6,10 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"strokereel/pipeline/judge"
-	"strokereel/pipeline/night"
 	"strokereel/pipeline/runs"
 	"strokereel/pipeline/settings"
 )
@@ -68,7 +66,7 @@ func (a *app) tuneCommand() *cobra.Command {
 				return usage(err, "strokereel settings, for a list of them all")
 			}
 			dir := filepath.Join(in, name)
-			all, err := a.measureGrid(cmd, runs.Job{Dir: dir, Seen: filepath.Join(in, runs.SeenDir), Profiles: profiles, Lanes: night.Lanes(s.Night), Today: time.Now()}, args)
+			all, _, err := a.measureRuns(cmd, runs.Job{Dir: dir, Seen: filepath.Join(in, runs.SeenDir), Profiles: profiles}, args)
 			if err != nil {
 				return err
 			}
@@ -100,30 +98,4 @@ func given(s settings.Settings) string {
 		return "default"
 	}
 	return "given"
-}
-
-// measureGrid measures all profiles and tells how far it is.
-func (a *app) measureGrid(cmd *cobra.Command, j runs.Job, paths []string) ([]*runs.Run, error) {
-	var err error
-	if j.Clips, err = runs.Find(paths...); err != nil {
-		return nil, err
-	}
-	told := map[string]bool{}
-	kept, total := 0, 0
-	j.Told = func(e runs.Event) {
-		total++
-		if e.Kept {
-			kept++
-		}
-		if e.Failed != "" && !told[e.Clip+e.Failed] {
-			told[e.Clip+e.Failed] = true
-			a.voice.say("%s: %s", e.Clip, e.Failed)
-		}
-		a.voice.progress("measuring", float64(e.Done)/float64(e.Total))
-	}
-	all, err := runs.Measure(cmd.Context(), j)
-	if err == nil {
-		a.voice.say("%d profiles of %d clips: %d measured, %d done before", len(j.Profiles), len(j.Clips), total-kept, kept)
-	}
-	return all, err
 }

@@ -15,7 +15,7 @@ const named = 8
 
 // Print writes the comparison for a terminal.
 func (c *Comparison) Print(w io.Writer) {
-	fmt.Fprintf(w, "A  %s\nB  %s\n", c.A.Name, c.B.Name)
+	fmt.Fprintf(w, "A  %v\nB  %v\n", c.A, c.B)
 	for _, s := range c.Settings {
 		fmt.Fprintf(w, "   %s: %s -> %s\n", s.Key, s.A, s.B)
 	}

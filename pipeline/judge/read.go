@@ -123,6 +123,9 @@ func (s side) msFrame() float64 {
 
 // Compare compares two runs on the clips that both have.
 func Compare(ctx context.Context, a, b *runs.Run, known Known) (*Comparison, error) {
+	if err := errors.Join(a.Complete(), b.Complete()); err != nil {
+		return nil, err
+	}
 	c := &Comparison{A: a, B: b, Judged: known.Any(), Settings: differing(a, b)}
 	of := map[string]runs.Entry{}
 	for _, e := range b.Clips {

@@ -33,7 +33,7 @@ func (t *Tuning) profiles() []profileLine {
 }
 
 func (t *Tuning) about() string {
-	return fmt.Sprintf("%d profiles on %d clips of which the truth is known, of %d.", len(t.Runs), len(t.Clips), len(t.Runs[0].Clips))
+	return fmt.Sprintf("%d profiles on %d clips of which the truth is known, of %d; version %s.", len(t.Runs), len(t.Clips), len(t.Runs[0].Clips), t.Runs[0].Version)
 }
 
 // Print writes the result for a terminal.

@@ -184,3 +184,45 @@ func TestBoxHoldsTheMarks(t *testing.T) {
 		}
 	}
 }
+
+// What is read must come back as it was when it is written and read again.
+func FuzzReadPlaces(f *testing.F) {
+	var b bytes.Buffer
+	if err := few().WritePlaces(&b); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(b.String())
+	f.Add(strings.Replace(foreign, "%s", `,"pixel_centre":0.5`, 1))
+	f.Fuzz(func(t *testing.T, in string) {
+		s := NewSet()
+		if s.readCOCO(strings.NewReader(in), InFile) != nil {
+			return
+		}
+		var out bytes.Buffer
+		if err := s.WritePlaces(&out); err != nil {
+			t.Fatal(err)
+		}
+		again := NewSet()
+		if err := again.readCOCO(&out, InFile); err != nil || !maps.Equal(s.Points, again.Points) {
+			t.Errorf("%v, then %v: %v", s.Points, again.Points, err)
+		}
+	})
+}
+
+func FuzzReadMoments(f *testing.F) {
+	f.Add("clip,stroke,event,t_s\na.mp4,1,impact,2.5\n\"b,\".mp4,2,stop,\n")
+	f.Fuzz(func(t *testing.T, in string) {
+		s := NewSet()
+		if s.readMoments(strings.NewReader(in)) != nil {
+			return
+		}
+		var out bytes.Buffer
+		if err := s.WriteMoments(&out); err != nil {
+			t.Fatal(err)
+		}
+		again := NewSet()
+		if err := again.readMoments(&out); err != nil || !maps.Equal(s.Moments, again.Moments) {
+			t.Errorf("%v, then %v: %v", s.Moments, again.Moments, err)
+		}
+	})
+}

@@ -64,32 +64,45 @@ func measureGrid(dir string) error {
 	return err
 }
 
-// TestKilledGridGoesOnWithoutRepeating kills the process at many moments, until it
+// TestKilledGridGoesOnWithoutRepeating kills the process again and again, until it
 // is done: what it had finished is never measured again, and nothing half is left.
 func TestKilledGridGoesOnWithoutRepeating(t *testing.T) {
 	if testing.Short() {
 		return
 	}
 	s := newStudio(t, "a.mp4", "b.mp4", "c.mp4", "d.mp4", "e.mp4")
+	log := filepath.Join(s.dir, "log")
 	kills := 0
-	for wait := 40 * time.Millisecond; ; wait += 30 * time.Millisecond {
+	// Each process is killed after a few lines more, at another place of a measuring.
+	for alive := true; alive; kills++ {
 		cmd := exec.Command(os.Args[0])
 		cmd.Env = append(os.Environ(), gridOf+"="+s.dir)
 		cmd.Stderr = os.Stderr
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
-		timer := time.AfterFunc(wait, func() { cmd.Process.Kill() })
-		err := cmd.Wait()
-		timer.Stop()
-		if err == nil {
-			break
+		enough := size(log) + int64(40*(2+kills%4))
+		done := make(chan error, 1)
+		go func() { done <- cmd.Wait() }()
+		for alive && size(log) < enough {
+			select {
+			case err := <-done:
+				if err != nil {
+					t.Fatal(err)
+				}
+				alive = false
+			case <-time.After(time.Millisecond):
+			}
 		}
-		if kills++; cmd.ProcessState.Exited() || kills > 500 {
-			t.Fatalf("after %d kills: %v", kills, err)
+		if alive {
+			cmd.Process.Kill()
+			<-done
+		}
+		if kills > 100 {
+			t.Fatal("it does not get on")
 		}
 	}
-	data, err := os.ReadFile(filepath.Join(s.dir, "log"))
+	data, err := os.ReadFile(log)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,6 +141,14 @@ func TestKilledGridGoesOnWithoutRepeating(t *testing.T) {
 			t.Errorf("left behind: %v, %v", left, err)
 		}
 	}
+}
+
+func size(path string) int64 {
+	st, err := os.Stat(path)
+	if err != nil {
+		return 0
+	}
+	return st.Size()
 }
 
 func TestGrid(t *testing.T) {

@@ -157,7 +157,7 @@ func begin(j Job, p Profile) (*running, error) {
 		return nil, err
 	}
 	for i, c := range j.Clips {
-		r.Clips[i] = Entry{Name: c.Name, File: c.File, Failed: "is not measured yet"}
+		r.Clips[i] = Entry{Name: c.Name, File: c.File, Failed: notYet}
 	}
 	old := &Run{}
 	if readJSON(filepath.Join(r.Dir, runFile), old) == nil {

@@ -70,6 +70,25 @@ func Open(dir, name string) (*Run, error) {
 	return nil, fmt.Errorf("there is no run %q, nor one of that name in %q", name, dir)
 }
 
+// String names a run with all that made it.
+func (r *Run) String() string {
+	return fmt.Sprintf("%s (version %s, settings %s)", r.Name, r.Version, r.Settings)
+}
+
+// notYet is why a clip of a run that is being measured, or was broken off, has no
+// results.
+const notYet = "is not measured yet"
+
+// Complete reports whether every clip was tried.
+func (r *Run) Complete() error {
+	for _, e := range r.Clips {
+		if e.Failed == notYet {
+			return fmt.Errorf("the run %s was broken off, %s %s: measure it again, it goes on where it stopped", r.Name, e.Name, notYet)
+		}
+	}
+	return nil
+}
+
 // Folder is where the results of a clip lie.
 func (r *Run) Folder(e Entry) string { return filepath.Join(r.Dir, filepath.FromSlash(e.Name)) }
 
@@ -80,7 +99,7 @@ func (r *Run) SettingsFile() string { return filepath.Join(r.Dir, settingsFile) 
 func (r *Run) Report(e Entry) (*lesson.Report, Made, error) {
 	var made Made
 	if err := readJSON(filepath.Join(r.Folder(e), madeFile), &made); err != nil || made.Key != e.Key {
-		return nil, made, fmt.Errorf("%s of run %s is not measured yet: measure the run again, it goes on where it stopped", e.Name, r.Name)
+		return nil, made, fmt.Errorf("%s of run %s was measured with other settings since: measure the run again", e.Name, r.Name)
 	}
 	report := new(lesson.Report)
 	if err := readJSON(filepath.Join(r.Folder(e), pipeline.ReportFile), report); err != nil {
