@@ -23,6 +23,11 @@ type Still struct {
 	Image *image.RGBA
 }
 
+// StillName is the file name of the still of a stroke's event.
+func StillName(stroke int, event string) string {
+	return fmt.Sprintf("stroke-%d-%s.png", stroke+1, event)
+}
+
 // wanted is a still to be made: an event of a stroke and its nearest frame.
 type wanted struct {
 	stroke int
@@ -55,7 +60,7 @@ func (r *Result) Stills(ctx context.Context, file string, s settings.Settings, s
 			if err := scene.Still(img, r.stillData(due[0], f.T)); err != nil {
 				return fmt.Errorf("drawing the still of %s: %w", due[0].event.Name, err)
 			}
-			if err := save(Still{Name: fmt.Sprintf("stroke-%d-%s.png", due[0].stroke+1, due[0].event.Name), Image: img}); err != nil {
+			if err := save(Still{Name: StillName(due[0].stroke, due[0].event.Name), Image: img}); err != nil {
 				return err
 			}
 			due = due[1:]

@@ -34,7 +34,7 @@ func (a *app) explainCommand() *cobra.Command {
 			if len(args) != 2 {
 				return fmt.Errorf("name a measure and a clip or report (got %d)", len(args))
 			}
-			return nil
+			return explain.Check(args[0])
 		}),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			from, err := a.explained(cmd.Context(), args[1])
@@ -46,8 +46,9 @@ func (a *app) explainCommand() *cobra.Command {
 			}
 			e, err := explain.Number(from.report, from.choose(stroke), args[0], from.frames)
 			if err != nil {
-				return usage(err, cmd.CommandPath()+" --help, for a list of them all")
+				return err
 			}
+			from.addStills(&e)
 			if err := a.voice.result([]byte(e.Text())); err != nil {
 				return err
 			}
@@ -128,6 +129,19 @@ func (e explained) choose(stroke int) int {
 		}
 	}
 	return 0
+}
+
+// addStills names the pictures of the moments that lie beside a report.
+func (e explained) addStills(x *explain.Explanation) {
+	if e.result != nil {
+		return
+	}
+	for k, m := range x.Moments {
+		still := filepath.Join(filepath.Dir(e.file), pipeline.StillName(x.Stroke, m.Event))
+		if _, err := os.Stat(still); err == nil {
+			x.Moments[k].Still = still
+		}
+	}
 }
 
 // explainPicture draws the frames a number rests on.

@@ -39,11 +39,20 @@ type Moment struct {
 	T     float64 // s
 	U95   float64 // s
 	Frame int     // nearest to it, -1 when not known
+	Still string  // file that shows it, when there is one
 }
 
 // Names lists everything that can be explained.
 func Names() []string {
 	return append(append([]string{Scale}, track.EventNames...), measure.Names()...)
+}
+
+// Check refuses a name that nothing has.
+func Check(id string) error {
+	if !slices.Contains(Names(), id) {
+		return fmt.Errorf("there is no measure or event called %q", id)
+	}
+	return nil
 }
 
 // Number explains an event or measure of a stroke, or the scale. The samples,
@@ -52,8 +61,8 @@ func Number(r lesson.Report, stroke int, id string, frames []track.Sample) (Expl
 	if id == Scale {
 		return scale(r)
 	}
-	if !slices.Contains(Names(), id) {
-		return Explanation{}, fmt.Errorf("there is no measure or event called %q", id)
+	if err := Check(id); err != nil {
+		return Explanation{}, err
 	}
 	if stroke < 0 || stroke >= len(r.Strokes) {
 		return Explanation{}, fmt.Errorf("explaining %s: stroke %d is not among the %d of %s", id, stroke+1, len(r.Strokes), r.Clip.File)

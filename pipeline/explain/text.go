@@ -45,7 +45,7 @@ func (e Explanation) Text() string {
 			if m.U95 == 0 {
 				at = fmt.Sprintf("%.4f s or later", m.T)
 			}
-			fmt.Fprintf(w, "  %s\t%s\t%s\n", spoken(m.Event), at, frame(m.Frame))
+			fmt.Fprintf(w, "  %s\t%s\t%s\t%s\n", spoken(m.Event), at, frame(m.Frame), m.Still)
 		}
 		w.Flush()
 	}
