@@ -20,15 +20,16 @@ const format = "1"
 
 // plan is a lesson with all that decides its result.
 type plan struct {
-	lesson Lesson
-	clips  []*planClip
-	notes  []string // what was assumed or passed over
-	needs  []Need   // what a person must do; with blocked nothing else is done
-	key    string
-	from   origin // what the key is made of, in words
-	state  state
-	card   string  // file of the student's card, "" when there is none
-	result *Result // when there is one
+	lesson  Lesson
+	clips   []*planClip
+	notes   []string // what was assumed or passed over
+	leftOut []LeftOut
+	needs   []Need // what a person must do; with blocked nothing else is done
+	key     string
+	from    origin // what the key is made of, in words
+	state   state
+	card    string  // file of the student's card, "" when there is none
+	result  *Result // when there is one
 }
 
 type planClip struct {
@@ -156,24 +157,31 @@ func (p *plan) addClips(l found, set settings.Settings) {
 			c.Settings = slate.After(c.Settings)
 		}
 		c.Role = cmp.Or(fix.Role, p.lesson.Sheet.Clips[fc.name], fc.role)
-		if c.Role == sheet.Unusable {
-			p.notes = append(p.notes, plain(fc.name)+" is left out: a person marked it unusable.")
-			continue
-		}
-		if fc.copyOf != "" {
-			p.notes = append(p.notes, plain(fc.name)+" is left out: it is the film "+plain(fc.copyOf)+", coded again by a messenger or an editor.")
+		if why := aside(c.Role, fc, first); why != "" {
+			p.notes = append(p.notes, plain(fc.name)+" is left out: "+why+".")
+			p.leftOut = append(p.leftOut, LeftOut{fc.name, fc.fact.SHA256})
 			continue
 		}
 		if fc.unread == nil { // else it is refused when it is measured
 			c.sha256 = fc.fact.SHA256
-			if other, again := first[c.sha256]; again {
-				p.notes = append(p.notes, plain(fc.name)+" is left out: it is the same film as "+plain(other)+".")
-				continue
-			}
 			first[c.sha256] = fc.name
 		}
 		p.clips = append(p.clips, c)
 	}
+}
+
+// aside says why a clip is no part of its lesson, "" when it is; first names the
+// clips that are, by their fingerprints.
+func aside(role sheet.Role, c foundClip, first map[string]string) string {
+	switch other, again := first[c.fact.SHA256]; {
+	case role == sheet.Unusable:
+		return "a person marked it unusable"
+	case c.copyOf != "":
+		return "it is the film " + plain(c.copyOf) + ", coded again by a messenger or an editor"
+	case c.unread == nil && again:
+		return "it is the same film as " + plain(other)
+	}
+	return ""
 }
 
 // giveRoles gives a role to clips that have none, and each clip its folder.
@@ -231,7 +239,7 @@ func (c *planClip) fingerprint() string {
 
 // fingerprint of a lesson's result.
 func (p *plan) fingerprint(j Job) string {
-	parts := []any{format, j.ReelVersion, p.lesson.Sheet, p.notes, p.needs}
+	parts := []any{format, j.ReelVersion, p.lesson.Sheet, p.notes, p.needs, p.leftOut}
 	for _, c := range p.clips {
 		parts = append(parts, c.key, c.folder, c.Impact)
 	}

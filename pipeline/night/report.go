@@ -26,7 +26,7 @@ func (p *plan) report(draft string) (*Result, error) {
 	s := p.lesson.Sheet
 	res := &Result{
 		Schema: ResultSchema, Key: p.key, From: p.from, Version: pipeline.Version, Made: time.Now().Round(time.Second), Lesson: p.lesson.Name,
-		Student: s.Student, Coach: s.Coach, Date: s.Date, Films: []string{},
+		Student: s.Student, Coach: s.Coach, Date: s.Date, LeftOut: p.leftOut, Films: []string{},
 		Notes: append([]string{}, p.notes...), Needs: append([]Need{}, p.needs...),
 	}
 	for _, c := range p.clips {

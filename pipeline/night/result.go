@@ -26,6 +26,7 @@ type Result struct {
 	Coach   string       `json:"coach,omitempty"`
 	Date    string       `json:"date,omitempty"`
 	Clips   []ResultClip `json:"clips"`
+	LeftOut []LeftOut    `json:"left_out,omitempty"`
 	Films   []string     `json:"films"`             // within the folder
 	Picture string       `json:"picture,omitempty"` // within the folder
 	// Practice is the page of drills for home, within the folder.
@@ -47,6 +48,13 @@ type ResultClip struct {
 	Folder  string     `json:"folder"`
 	State   string     `json:"state"`
 	Reasons []string   `json:"reasons"`
+}
+
+// LeftOut is a clip of the lesson that is no part of it: a second copy, or put
+// aside by a person. By its fingerprint it is found when the student is erased.
+type LeftOut struct {
+	Name   string `json:"name"`
+	SHA256 string `json:"sha256,omitempty"`
 }
 
 // Number is one line of the table on the morning page, in words.

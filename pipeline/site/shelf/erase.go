@@ -12,6 +12,8 @@ import (
 	"strings"
 	"time"
 
+	"strokereel/pipeline/clip"
+	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/sheet"
 	"strokereel/pipeline/site"
 )
@@ -96,13 +98,13 @@ func Erase(ctx context.Context, outbox, inbox, student string, o site.Options) (
 		shelves = append(shelves, keeperOf{place, folder})
 	}
 	marks := marksOf(student, lessons)
-	r.Outbox = eraseFolders(outbox, marks)
-	r.Left = append(r.Left, search(outbox, marks)...)
-	if inbox != "" {
+	if inbox != "" { // while the results still tell which clips are the student's
 		e := eraseOriginals(inbox, marks)
 		r.Inbox = &e
 		r.Left = append(r.Left, search(inbox, marks)...)
 	}
+	r.Outbox = eraseFolders(outbox, marks)
+	r.Left = append(r.Left, search(outbox, marks)...)
 	for i, s := range shelves {
 		if r.Shelves[i].Failed != "" {
 			continue
@@ -153,6 +155,7 @@ type marks struct {
 	student string
 	lessons []string
 	hashes  []string // of the clips
+	films   []string // of those that show the student and nobody else
 }
 
 func marksOf(student string, all []finished) marks {
@@ -167,8 +170,31 @@ func marksOf(student string, all []finished) marks {
 				m.hashes = append(m.hashes, c.SHA256)
 			}
 		}
+		m.films = append(m.films, f.films()...)
+	}
+	for _, f := range all {
+		if f.Student == student {
+			continue
+		}
+		theirs := f.films()
+		m.films = slices.DeleteFunc(m.films, func(hash string) bool { return slices.Contains(theirs, hash) })
 	}
 	return m
+}
+
+// films lists the fingerprints of the clips that show the lesson's student.
+func (f finished) films() (hashes []string) {
+	for _, c := range f.Clips {
+		if c.Role != string(sheet.Reference) && len(c.SHA256) == 64 {
+			hashes = append(hashes, c.SHA256)
+		}
+	}
+	for _, c := range f.LeftOut {
+		if len(c.SHA256) == 64 {
+			hashes = append(hashes, c.SHA256)
+		}
+	}
+	return hashes
 }
 
 // eraseFolders removes the student's lessons from the outbox, and in the night's
@@ -264,7 +290,8 @@ func (e *Erased) remove(path string) error {
 }
 
 // eraseOriginals removes from an inbox the folders of the student's lessons,
-// those whose sheet or card names the student, and the student's cards elsewhere.
+// those whose sheet or card names the student, and elsewhere the student's cards
+// and clips: what was dropped without a folder is known by its fingerprint.
 func eraseOriginals(inbox string, m marks) Erased {
 	e := Erased{Place: inbox}
 	entries, err := os.ReadDir(inbox)
@@ -281,8 +308,19 @@ func eraseOriginals(inbox string, m marks) Erased {
 		}
 	}
 	err = filepath.WalkDir(inbox, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.Name() != sheet.CardFile || !names(filepath.Dir(path), m.student) {
+		if err != nil {
 			return err
+		}
+		theirs := d.Name() == sheet.CardFile && names(filepath.Dir(path), m.student)
+		if d.Type().IsRegular() && clip.Named(d.Name()) && len(m.films) > 0 {
+			hash, err := lesson.Hash(path)
+			if err != nil {
+				return err
+			}
+			theirs = slices.Contains(m.films, hash)
+		}
+		if !theirs {
+			return nil
 		}
 		return e.remove(path)
 	})

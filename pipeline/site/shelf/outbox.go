@@ -30,7 +30,8 @@ type finished struct {
 	Coach   string
 	Date    string
 	Films   []string
-	Clips   []struct{ SHA256 string }
+	Clips   []struct{ SHA256, Role string }
+	LeftOut []struct{ SHA256 string } `json:"left_out"`
 }
 
 // lessonsIn reads the finished lessons of an outbox by name.

@@ -1,7 +1,9 @@
 package shelf
 
 import (
+	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -371,6 +373,36 @@ func TestErase(t *testing.T) {
 }
 
 // A shelf that cannot be reached is in the receipt, not passed over.
+// Clips that were dropped into the inbox without a folder are known by their
+// bytes; a film that another student's lesson shows too stays.
+func TestEraseLooseClips(t *testing.T) {
+	j := academy(t, small()...)
+	for name, text := range map[string]string{"IMG_0001.mp4": "a film of S-014", "IMG_0002.mp4": "of both", "IMG_0003.mp4": "of S-0141"} {
+		must(t, os.WriteFile(filepath.Join(j.Cards, name), []byte(text), 0o644))
+	}
+	filmed := func(lesson string, was int, text string) {
+		path := filepath.Join(j.Outbox, lesson, "result.json")
+		data, err := os.ReadFile(path)
+		must(t, err)
+		data = bytes.ReplaceAll(data, fmt.Appendf(nil, "%064x", was), fmt.Appendf(nil, "%x", sha256.Sum256([]byte(text))))
+		must(t, os.WriteFile(path, data, 0o644))
+	}
+	filmed("a1", 0xabc0, "a film of S-014")
+	filmed("a2", 0xabc1, "of both")
+	filmed("b1", 0xabc2, "of both")
+	publish(t, j)
+	receipt, err := Erase(t.Context(), j.Outbox, j.Cards, "S-014", j.Look)
+	must(t, err)
+	if len(receipt.Left) != 1 || !strings.HasSuffix(receipt.Left[0], "b1/result.json") { // it names the film of both
+		t.Errorf("receipt %+v", receipt)
+	}
+	left, err := filepath.Glob(filepath.Join(j.Cards, "*.mp4"))
+	must(t, err)
+	if len(left) != 2 || filepath.Base(left[0]) != "IMG_0002.mp4" {
+		t.Errorf("left %v", left)
+	}
+}
+
 func TestEraseWithoutItsShelf(t *testing.T) {
 	j := academy(t, small()...)
 	publish(t, j)
