@@ -10,6 +10,7 @@ import (
 	"strokereel/pipeline/sheet"
 	"strokereel/track"
 	"strokereel/track/cast"
+	"strokereel/track/heap"
 	"strokereel/track/measure"
 	"strokereel/track/path"
 	"strokereel/track/phase"
@@ -73,7 +74,7 @@ func Inspect(ctx context.Context, file string, s settings.Settings, progress fun
 }
 
 func (c reading) measure(ctx context.Context, s settings.Settings) (*Result, error) {
-	defer giveBack()
+	defer heap.GiveBack()
 	w, err := c.seen(ctx, s)
 	if err != nil {
 		return nil, err
@@ -92,7 +93,7 @@ func (c reading) measure(ctx context.Context, s settings.Settings) (*Result, err
 
 // assess turns what was seen and heard into events, measures and a report.
 func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Settings) (*Result, error) {
-	r := &Result{Report: blank(c.file, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}
+	r := &Result{Report: blank(c, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}
 	parts, refusal := cast.Choose(w.Spots, w.Balls, s.Track.Cast)
 	r.correctPlaces(&parts, c.fix.Points)
 	r.Parts = parts

@@ -16,11 +16,11 @@ import (
 const Version = "0.1.0"
 
 // blank fills in what is known of a clip before any stroke is looked for.
-func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
+func blank(c reading, w *seen, h heard, s settings.Settings) lesson.Report {
 	r := lesson.Report{
 		Schema: lesson.ReportSchema,
 		Clip: lesson.Clip{
-			File: filepath.Base(file), Width: w.Info.Width, Height: w.Info.Height, Frames: w.Frames,
+			File: filepath.Base(c.file), Width: w.Info.Width, Height: w.Info.Height, Frames: w.Frames,
 			DurationS: *lesson.Number(w.Last + w.Interval), CaptureRate: captureRate(w.Info),
 			Handedness: "unknown", HandednessSource: "not known", View: s.Sheet.View,
 		},
@@ -30,8 +30,7 @@ func blank(file string, w *seen, h heard, s settings.Settings) lesson.Report {
 			DistanceM: assumed(s.Track.Measure.CameraDistance().Value, s.Track.Measure.CameraDistance().U),
 		},
 		Warnings: []lesson.Warning{},
-		MadeBy: lesson.MadeBy{Version: Version, Settings: s.Fingerprint(settings.Measuring()...), Changed: s.Changed(settings.Measuring()...),
-			Steps: map[string]string{"track": TrackVersion, "measure": MeasureVersion}},
+		MadeBy:   madeBy(s, c.fix),
 	}
 	if !w.Info.Recorded.IsZero() {
 		r.Clip.RecordedAt, r.Clip.RecordedAtSource = w.Info.Recorded.Format(time.RFC3339), w.Info.RecordedFrom

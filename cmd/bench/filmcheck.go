@@ -103,7 +103,7 @@ func indexFirst(path string) (bool, error) {
 type half struct {
 	perM, truePerM   float64 // px of the reel: by its report, in truth
 	rel95            float64 // relative 95 % interval of its ruler
-	ground           float64 // px of the reel, height of the true marker at address
+	ground           float64 // px of its box, height of the true marker at address
 	impact, trueLate float64 // frame of the reel; s the shown time lies after the true impact
 }
 
@@ -150,11 +150,8 @@ func halfOf(dir string, p reel.Plan, seg reel.Segment, pane reel.Pane) (half, er
 	if err != nil {
 		return half{}, err
 	}
-	h := half{perM: pane.View.Scale * src.PxPerM, truePerM: pane.View.Scale * t.MarkerPxPerM, rel95: src.U95 / src.PxPerM,
-		ground: float64(pane.Box.Y) + pane.View.Y + pane.View.Scale*t.Strokes[0].Address[1]}
-	if p.Shape == reel.Tall { // one below the other: heights count from each box
-		h.ground -= float64(pane.Box.Y)
-	}
+	h := half{perM: pane.View.Scale * src.PxPerM, truePerM: pane.View.Scale * t.MarkerPxPerM, rel95: src.U95 / src.PxPerM}
+	_, h.ground = pane.Place(src, t.Strokes[0].Address[0], t.Strokes[0].Address[1])
 	frame := seg.Start
 	for _, r := range pane.Runs {
 		if r.At == track.Impact {

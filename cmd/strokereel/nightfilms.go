@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/night"
@@ -38,7 +39,7 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string, error)
 			o = l.Clips[0].Settings.Filming()
 		}
 		r := reel.Lesson{Practice: &drills}
-		r.Title, r.Lines = opening(l)
+		r.Title, r.Lines = opening(l.Name, l.Sheet)
 		own, err := l.Sheet.Settings(s)
 		if err != nil {
 			return err
@@ -47,18 +48,15 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string, error)
 			return err
 		}
 		for _, c := range l.Clips {
-			if c.Role != sheet.Before && c.Role != sheet.After {
+			to := map[sheet.Role]*[]reel.Clip{sheet.Before: &r.Before, sheet.After: &r.After, sheet.Reference: &r.Reference, sheet.Drill: &r.Drill}[c.Role]
+			if ok, _ := l.Sheet.ShowsReference(time.Now()); to == nil || c.Role == sheet.Reference && !ok {
 				continue
 			}
 			shown, err := shownClip(ctx, c, o)
 			if err != nil {
 				return err
 			}
-			if c.Role == sheet.Before {
-				r.Before = append(r.Before, shown)
-			} else {
-				r.After = append(r.After, shown)
-			}
+			*to = append(*to, shown)
 		}
 		for _, j := range f.films() {
 			j.Lesson, j.Send, j.Out = r, f.send, filepath.Join(out, j.Out)
@@ -71,20 +69,20 @@ func (f reelFlags) forNight(s settings.Settings) (night.MakeReel, string, error)
 	return maker, fmt.Sprintf("%s %s %v %s %s", reel.Version, f.shape, f.send, s.Fingerprint(settings.Films()...), drills.Fingerprint()), nil
 }
 
-// opening is what the first page of a reel says.
-func opening(l night.Lesson) (title string, lines []string) {
-	title = strings.Join(strings.Fields(l.Name), " ")
-	if s := l.Sheet.Student; s != "" {
-		title = s
+// opening is what the first page of a lesson's reel says.
+func opening(name string, of sheet.Sheet) (title string, lines []string) {
+	title = strings.Join(strings.Fields(name), " ")
+	if of.Student != "" {
+		title = of.Student
 	}
-	if d := l.Sheet.Date; d != "" {
-		lines = append(lines, d)
+	if of.Date != "" {
+		lines = append(lines, of.Date)
 	}
 	var putt []string
-	if d := l.Sheet.PuttDistance; d > 0 {
+	if d := of.PuttDistance; d > 0 {
 		putt = append(putt, fmt.Sprintf("putt of %g m", d))
 	}
-	if g := l.Sheet.GreenSpeed; g > 0 {
+	if g := of.GreenSpeed; g > 0 {
 		putt = append(putt, fmt.Sprintf("green speed %g ft", g))
 	}
 	if len(putt) > 0 {

@@ -8,22 +8,21 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
-	"strokereel/pipeline"
-	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/practice"
 	"strokereel/pipeline/reel"
 	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 )
 
 // reelFlags are the flags of the command reel.
 type reelFlags struct {
-	before, after, marks, lines []string
-	out, shape, title           string
-	send                        bool
+	before, after, reference, drill []string
+	marks, lines                    []string
+	out, shape, title, results      string
+	send                            bool
 }
 
 func (a *app) reelCommand() *cobra.Command {
@@ -41,7 +40,11 @@ func (a *app) reelCommand() *cobra.Command {
 			"  practice.jpg          the student at address, the lengths to practise on the ground\n" +
 			"  practice.wav          ticks in the rhythm of the student's own stroke after the lesson\n" +
 			"With --shape both, the film for phones held upright is FILE.tall.mp4. A clip without numbers is\n" +
-			"lined up by the click of the ball; --mark names the moment of impact where that is not heard.",
+			"lined up by the click of the ball; --mark names the moment of impact where that is not heard.\n\n" +
+			"What stands in lesson.yaml, student.yaml and corrections.yaml beside the clips counts. A\n" +
+			"reference, another player's stroke, is only shown when reference_consent in lesson.yaml says\n" +
+			"that this player agreed. With --results DIR the results of each clip are kept in DIR/CLIP, and\n" +
+			"taken from there when clip, settings and program are the same.",
 		Example: "  strokereel reel --before before.mp4 --after after.mp4 --out reel.mp4\n" +
 			"  strokereel reel --before b1.mp4 --before b2.mp4 --after a1.mp4 --out reel.mp4 --shape both --send",
 		Args: a.args(func(_ *cobra.Command, args []string) error { return f.check(args) }),
@@ -56,6 +59,9 @@ func (a *app) reelCommand() *cobra.Command {
 	flags := c.Flags()
 	flags.StringArrayVar(&f.before, "before", nil, "a `CLIP` from before the lesson (may be given again)")
 	flags.StringArrayVar(&f.after, "after", nil, "a `CLIP` from after it (may be given again)")
+	flags.StringArrayVar(&f.reference, "reference", nil, "a `CLIP` of another player, shown beside after (may be given again)")
+	flags.StringArrayVar(&f.drill, "drill", nil, "a `CLIP` of a drill, shown by itself (may be given again)")
+	flags.StringVar(&f.results, "results", "", "keep the results of the clips in `DIR`, and use those that are there")
 	flags.StringVar(&f.out, "out", "", "write the film to `FILE.mp4`")
 	flags.StringVar(&f.shape, "shape", "wide", "wide, tall (for phones held upright) or both")
 	flags.BoolVar(&f.send, "send", false, "also make FILE.send.mp4, small enough to send")
@@ -77,8 +83,23 @@ func (f reelFlags) check(args []string) error {
 	case !slices.Contains([]string{"wide", "tall", "both"}, f.shape):
 		return fmt.Errorf("--shape must be wide, tall or both (got %q)", f.shape)
 	}
+	names := map[string]string{}
+	for _, file := range f.clips() {
+		if other, again := names[resultName(file)]; again && f.results != "" {
+			return fmt.Errorf("the results of %q and %q would have one name in --results: rename one clip", other, file)
+		}
+		names[resultName(file)] = file
+	}
 	_, err := f.marked()
 	return err
+}
+
+// clips are all the clips named.
+func (f reelFlags) clips() []string { return slices.Concat(f.before, f.after, f.reference, f.drill) }
+
+// resultName is the name of a clip's folder among results.
+func resultName(file string) string {
+	return strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
 }
 
 // marked are the moments set by hand, by clip.
@@ -93,7 +114,7 @@ func (f reelFlags) marked() (map[string]float64, error) {
 		if err != nil || !(t >= 0) {
 			return nil, fmt.Errorf("--mark %q: write CLIP=SECONDS", m)
 		}
-		if !slices.Contains(f.before, m[:i]) && !slices.Contains(f.after, m[:i]) {
+		if !slices.Contains(f.clips(), m[:i]) {
 			return nil, fmt.Errorf("--mark %q: %q is none of the clips", m, m[:i])
 		}
 		out[m[:i]] = t
@@ -112,23 +133,43 @@ func (f reelFlags) films() []reel.Job {
 	return []reel.Job{{Shape: reel.Wide, Out: f.out}}
 }
 
-func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) error {
-	o := s.Filming()
+func (a *app) makeReel(ctx context.Context, f reelFlags, base settings.Settings) error {
 	l := reel.Lesson{Title: f.title, Lines: f.lines}
-	var err error
-	if l.Putting, err = (sheet.Sheet{}).Putting(s); err != nil {
-		return err
-	}
-	drills, err := practice.Load(s.Practice)
+	drills, err := practice.Load(base.Practice)
 	if err != nil {
 		return err
 	}
 	l.Practice = &drills
-	if l.Before, err = a.measured(ctx, f, f.before, s, o); err != nil {
-		return err
-	}
-	if l.After, err = a.measured(ctx, f, f.after, s, o); err != nil {
-		return err
+	var o reel.Options
+	for _, role := range []struct {
+		files []string
+		to    *[]reel.Clip
+	}{{f.before, &l.Before}, {f.after, &l.After}, {f.reference, &l.Reference}, {f.drill, &l.Drill}} {
+		for _, file := range role.files {
+			w, s, err := a.written(file, base)
+			if err != nil {
+				return err
+			}
+			if ok, why := w.Sheet.ShowsReference(time.Now()); !ok && role.to == &l.Reference {
+				return fmt.Errorf("%q is not shown: %s", file, why)
+			}
+			c, err := a.filmed(ctx, f, file, w, s)
+			if err != nil {
+				return err
+			}
+			*role.to = append(*role.to, c)
+			if len(l.Before)+len(l.After) > 1 {
+				continue
+			}
+			// The lesson is that of the first clip.
+			o = s.Filming()
+			if l.Putting, err = w.Sheet.Putting(s); err != nil {
+				return err
+			}
+			if title, lines := opening("", w.Sheet); l.Title == "" && len(l.Lines) == 0 {
+				l.Title, l.Lines = title, lines
+			}
+		}
 	}
 	for _, j := range f.films() {
 		j.Lesson, j.Send = l, f.send
@@ -140,32 +181,4 @@ func (a *app) makeReel(ctx context.Context, f reelFlags, s settings.Settings) er
 		a.voice.say("the reel is %s, with %d files beside it", j.Out, len(files)-1)
 	}
 	return nil
-}
-
-// measured measures clips for a reel. Where no putt is measured, the click is
-// listened for.
-func (a *app) measured(ctx context.Context, f reelFlags, files []string, s settings.Settings, o reel.Options) ([]reel.Clip, error) {
-	marks, err := f.marked()
-	if err != nil {
-		return nil, err
-	}
-	var out []reel.Clip
-	for _, file := range files {
-		name := filepath.Base(file)
-		r, err := pipeline.Measure(ctx, file, s, func(share float64) { a.voice.progress("measuring "+name, share) })
-		if err != nil {
-			return nil, refused(err)
-		}
-		a.voice.say("%s: %s", name, r.Verdict())
-		c := reel.Clip{Findings: lesson.Findings{File: file, Report: r.Report, Observed: r.Observed, Smooth: r.Smooth}}
-		if t, ok := marks[file]; ok {
-			c.Mark = &t
-		} else if r.Measured() == 0 {
-			if c.Click, err = reel.Click(ctx, file, o); err != nil {
-				return nil, err
-			}
-		}
-		out = append(out, c)
-	}
-	return out, nil
 }

@@ -137,6 +137,9 @@ func newPlan(j Job, cards album, l found) *plan {
 	p.addClips(l, set)
 	p.unknownNames(l)
 	p.giveRoles()
+	if ok, why := p.lesson.Sheet.ShowsReference(time.Now()); !ok && slices.ContainsFunc(p.clips, func(c *planClip) bool { return c.Role == sheet.Reference }) {
+		p.notes = append(p.notes, "The reference is measured and not shown: "+plain(why)+".")
+	}
 	if p.state != blocked && len(p.clips) == 0 {
 		p.block(Need{What: "No clip is left to be shown: all are marked unusable.", Do: "add clips, or remove the folder"})
 	}

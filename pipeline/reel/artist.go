@@ -26,7 +26,11 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 		return nil, err
 	}
 	a := &artist{canvas: c, box: p.Box, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}}
-	src := sources[p.Source]
+	src, own := sources[p.Source], found[p.Source]
+	if p.Turn != 0 {
+		own.Observed = turnedTracks(own.Observed, newTurn(src.Width, src.Height, p.Turn))
+		src = src.turned(p.Turn)
+	}
 	role := roleOf(src.Role)
 	tag := scene.NewTag(role, slowest(p.Runs))
 	a.elements = []overlay.Element{tag}
@@ -39,9 +43,9 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 	if seg.Kind == Full {
 		return a, nil
 	}
-	a.objects = objects(found[p.Source], src)
-	stroke := found[p.Source].Report.Strokes[src.Stroke]
-	drawn, err := strokeElements(src, stroke, found[p.Source])
+	a.objects = objects(own, src)
+	stroke := own.Report.Strokes[src.Stroke]
+	drawn, err := strokeElements(src, stroke, own)
 	if err != nil {
 		return nil, err
 	}
@@ -50,7 +54,7 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 	}
 	a.elements = append(a.elements, drawn...)
 	if seg.Kind == Both {
-		compare, err := compared(src, sources, found)
+		compare, err := compared(src, seg.Panes, sources, found)
 		if err != nil {
 			return nil, err
 		}

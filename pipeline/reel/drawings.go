@@ -107,13 +107,14 @@ func timers(s lesson.Stroke) []overlay.Element {
 
 // compared lays the lengths of both clips on the ground of one, its own first.
 // Without both it is nil.
-func compared(src Source, sources []Source, found []lesson.Findings) (overlay.Element, error) {
+func compared(src Source, panes []Pane, sources []Source, found []lesson.Findings) (overlay.Element, error) {
 	var rows []scene.Compared
-	for i, s := range sources {
+	for _, p := range panes {
+		s := sources[p.Source]
 		if s.Stroke < 0 {
 			return nil, nil
 		}
-		stroke := found[i].Report.Strokes[s.Stroke]
+		stroke := found[p.Source].Report.Strokes[s.Stroke]
 		row := scene.Compared{Role: roleOf(s.Role), Back: stroke.Measure("backstroke_length"), Through: stroke.Measure("follow_through_length")}
 		if s.Role == src.Role {
 			rows = slices.Insert(rows, 0, row)

@@ -1,5 +1,7 @@
 package reel
 
+import "math"
+
 // lanes are four samples, 16 bits each, lowest first. Sums of products of
 // samples with weights are taken on all four at once; as long as each sum lies
 // in 0 to 65535 at its end, what the lanes borrow from one another on the way
@@ -31,67 +33,115 @@ func (l lanes) settle() lanes {
 	return out
 }
 
-// weights are the weights of sample s of the picture in four samples of the
-// frame from i on; after the last, that one stands again.
-func (a axis) weights(s, i int) lanes {
-	var w lanes
-	for k := range 4 {
-		to := min(i+k, len(a.start)-1)
-		if at := s - int(a.start[to]); at >= 0 && at < a.n {
-			w += lanes(int64(a.weight[to*a.n+at])) << (16 * k)
-		}
-	}
-	return w
+// taps are the weights of the samples around a place between two of them: n of
+// them for each phase, that is 1/phases of the way.
+type taps struct {
+	n      int
+	weight []lanes // of one lane
+	sum    []lanes // of the rows that four rows of the frame are made of
 }
 
-// down computes four rows of the frame from row i on, for the columns of the
-// picture from lo on; beyond its edges the picture goes on as it ends.
-func (a axis) down(mid []lanes, lo int, src []byte, sw, i int) {
-	first, last := a.span(i, min(i+4, len(a.start)))
-	from, to := max(lo, 0), min(lo+len(mid), sw)
-	inner := mid[from-lo : to-lo]
-	for k := range inner {
-		inner[k] = begin
+const (
+	phaseBits = 6
+	phases    = 1 << phaseBits
+)
+
+// newTaps makes the weights for a picture that is scaled.
+func newTaps(scale float64) taps {
+	stretch := max(1, 1/scale)
+	half := int(math.Ceil(2 * stretch))
+	t := taps{n: 2 * half, sum: make([]lanes, 2*half+3*int(math.Ceil(1/scale))+8)}
+	w := make([]float64, t.n)
+	for p := range phases {
+		sum := 0.0
+		for k := range w {
+			w[k] = kernel((float64(k-half+1) - float64(p)/phases) / stretch)
+			sum += w[k]
+		}
+		// Rounded such that they still sum to one.
+		whole, last := 0.0, 0.0
+		for k := range w {
+			whole += w[k] / sum * unit
+			next := math.Round(whole)
+			t.weight = append(t.weight, lanes(int64(next-last)))
+			last = next
+		}
+	}
+	return t
+}
+
+// kernel is Keys' cubic convolution.
+func kernel(x float64) float64 {
+	x = math.Abs(x)
+	switch {
+	case x < 1:
+		return (1.5*x-2.5)*x*x + 1
+	case x < 2:
+		return ((-0.5*x+2.5)*x-4)*x + 2
+	}
+	return 0
+}
+
+// at returns the first sample for a place and the weights from it on.
+func (t taps) at(x float64) (first int, w []lanes) {
+	q := int(math.Floor(x*phases + 0.5))
+	return q>>phaseBits - t.n/2 + 1, t.weight[q&(phases-1)*t.n:][:t.n]
+}
+
+// columns computes columns of the picture from column x on, each lane at its own
+// height y.
+func (t taps) columns(mid []lanes, src []byte, sw, x int, y [4]float64) {
+	clear(t.sum)
+	first, _ := t.at(y[0]) // the highest: y grows with the rows
+	last := first
+	for k, v := range y {
+		s, w := t.at(v)
+		for i, v := range w {
+			t.sum[s-first+i] += v << (16 * k)
+		}
+		last = s + len(w)
+	}
+	h := len(src) / sw
+	for k := range mid {
+		mid[k] = begin
 	}
 	for s := first; s < last; s += 4 {
+		w := t.sum[s-first:][:4]
 		var row [4][]byte
 		for k := range row {
-			y := clampTo(int32(s+k), a.size)
-			row[k] = src[y*sw+from:][:len(inner)]
+			row[k] = src[clampTo(s+k, h)*sw+x:][:len(mid)]
 		}
-		w0, w1, w2, w3 := a.weights(s, i), a.weights(s+1, i), a.weights(s+2, i), a.weights(s+3, i)
-		r0, r1, r2, r3 := row[0], row[1][:len(row[0])], row[2][:len(row[0])], row[3][:len(row[0])]
-		for k, v := range r0 {
-			inner[k] += w0*lanes(v) + w1*lanes(r1[k]) + w2*lanes(r2[k]) + w3*lanes(r3[k])
+		w0, w1, w2, w3 := w[0], w[1], w[2], w[3]
+		r0, r1, r2, r3 := row[0], row[1], row[2], row[3]
+		for k := range mid {
+			mid[k] += w0*lanes(r0[k]) + w1*lanes(r1[k]) + w2*lanes(r2[k]) + w3*lanes(r3[k])
 		}
 	}
-	for k := range inner {
-		inner[k] = inner[k].settle()
-	}
-	for k := range from - lo {
-		mid[k] = inner[0]
-	}
-	for k := to - lo; k < len(mid); k++ {
-		mid[k] = inner[len(inner)-1]
+	for k := range mid {
+		mid[k] = mid[k].settle()
 	}
 }
 
-// across computes the samples of four rows from the columns, which begin with
-// column lo.
-func (a axis) across(rows [4][]byte, mid []lanes, lo int) {
+// rows computes four rows from columns, the first sample at x and each next one
+// step further.
+func (t taps) rows(rows [4][]byte, mid []lanes, x, step float64) {
+	const bits = 32
+	at, by := int64(math.Round(x*(1<<bits)))+1<<(bits-phaseBits-1), int64(math.Round(step*(1<<bits)))
 	r0 := rows[0]
 	r1, r2, r3 := rows[1][:len(r0)], rows[2][:len(r0)], rows[3][:len(r0)]
 	for i := range r0 {
-		m, w := mid[int(a.start[i])-lo:][:a.n], a.weight[i*a.n:][:a.n]
+		q := int(at >> (bits - phaseBits))
+		m, w := mid[q>>phaseBits-t.n/2+1:][:t.n], t.weight[q&(phases-1)*t.n:][:t.n]
 		sum := begin
 		if len(m) == 4 && len(w) == 4 { // a picture that is not made smaller
-			sum += lanes(int64(w[0]))*m[0] + lanes(int64(w[1]))*m[1] + lanes(int64(w[2]))*m[2] + lanes(int64(w[3]))*m[3]
+			sum += w[0]*m[0] + w[1]*m[1] + w[2]*m[2] + w[3]*m[3]
 		} else {
 			for k, v := range m {
-				sum += lanes(int64(w[k])) * v
+				sum += w[k] * v
 			}
 		}
-		q := sum.settle()
-		r0[i], r1[i], r2[i], r3[i] = byte(q), byte(q>>16), byte(q>>32), byte(q>>48)
+		v := sum.settle()
+		r0[i], r1[i], r2[i], r3[i] = byte(v), byte(v>>16), byte(v>>32), byte(v>>48)
+		at += by
 	}
 }

@@ -39,7 +39,7 @@ const blindWidth = 0.4
 // extent is what of a source's width must be seen, px of the clip.
 func (s Source) extent(r span) (x0, x1 float64) {
 	if s.Ground == nil {
-		w := float64(s.width)
+		w := s.size[0]
 		return w * (1 - blindWidth) / 2, w * (1 + blindWidth) / 2
 	}
 	a, b := s.Ground.X-r.back*s.Ground.DX, s.Ground.X+r.through*s.Ground.DX
@@ -55,7 +55,7 @@ const cropMost = 1.35
 // too high loses its top, and what the picture leaves free is below it, where
 // the lengths are.
 func single(box Box, s Source, r span) View {
-	w, h := float64(s.width), float64(s.height)
+	w, h := s.size[0], s.size[1]
 	bw, bh := float64(box.W), float64(box.H)
 	scale := max(bw/w, bh/h)
 	if h*scale > cropMost*bh {
@@ -100,7 +100,7 @@ func paired(boxes [2]Box, s [2]Source, r span) [2]View {
 	bw, bh := float64(boxes[0].W), (1-strip)*float64(boxes[0].H)
 	perM := 0.0
 	for _, c := range s {
-		perM = max(perM, c.PxPerM*max(bw/float64(c.width), bh/float64(c.height)))
+		perM = max(perM, c.PxPerM*max(bw/c.size[0], bh/c.size[1]))
 	}
 	most := bw / (r.back + r.through)
 	perM = min(perM, most)
@@ -121,8 +121,8 @@ func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok b
 	xLo, xHi, yLo, yHi := math.Inf(-1), math.Inf(1), math.Inf(-1), math.Inf(1)
 	for i, c := range s {
 		scale[i] = perM / c.PxPerM
-		xLo, xHi = free(xLo, xHi, c.Ground.X*scale[i], bw, float64(c.width)*scale[i])
-		yLo, yHi = free(yLo, yHi, c.Ground.Y*scale[i], bh, float64(c.height)*scale[i])
+		xLo, xHi = free(xLo, xHi, c.Ground.X*scale[i], bw, c.size[0]*scale[i])
+		yLo, yHi = free(yLo, yHi, c.Ground.Y*scale[i], bh, c.size[1]*scale[i])
 	}
 	ahead := (r.through - r.back) / 2 * perM
 	x := inside(bw/2-math.Copysign(ahead, ahead*s[0].Ground.DX), xLo, xHi)

@@ -133,19 +133,30 @@ func (b *builder) unlike(i, k int) string {
 	return ""
 }
 
+// lean is how far the pictures of a source must be turned for a level ground.
+func (b *builder) lean(i int) float64 {
+	s := b.sources[i]
+	return lean(b.lesson.clips(s.Role)[s.slot].Report.Camera)
+}
+
 // pair shows two clips side by side: from the longer way before impact to the
-// longer after it. A clip that has no picture so early or late stands still
-// meanwhile.
+// longer after it, with their grounds level. A clip that has no picture so early
+// or late stands still meanwhile.
 func (b *builder) pair(kind string, of [2]int, slower float64) Segment {
 	s := [2]Source{b.sources[of[0]], b.sources[of[1]]}
 	before, after := max(s[0].ImpactS-s[0].FromS, s[1].ImpactS-s[1].FromS), max(s[0].ToS-s[0].ImpactS, s[1].ToS-s[1].ImpactS)
 	boxes := b.p.Shape.boxes()
+	var lean [2]float64
+	for i, k := range of {
+		lean[i] = b.lean(k)
+		s[i] = s[i].turned(lean[i])
+	}
 	views := paired(boxes, s, b.reach(of[:]...))
 	seg := Segment{Kind: kind}
 	for i := range s {
 		stops := []stop{{track.Impact, s[i].ImpactS, b.o.Stop}, {atEnd, s[i].ImpactS + after, b.o.Compared}}
 		runs := b.runs(s[i].ImpactS-before, s[i].ImpactS+after, 1/slower, stops)
-		seg.Panes = append(seg.Panes, Pane{Source: of[i], Box: boxes[i], View: views[i], Runs: runs})
+		seg.Panes = append(seg.Panes, Pane{Source: of[i], Box: boxes[i], View: views[i], Turn: lean[i], Runs: runs})
 	}
 	seg.Frames = length(seg.Panes[0].Runs)
 	return seg

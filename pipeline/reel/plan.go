@@ -12,7 +12,7 @@ const Schema = "strokereel/reel/1"
 
 // Version grows when reels, or what lies beside them, come out otherwise than
 // before, so that they are made again.
-const Version = "5"
+const Version = "7"
 
 // Shape is the shape of a reel's frame.
 type Shape string
@@ -53,6 +53,8 @@ type Source struct {
 	Role      string  `json:"role"` // before, after, reference or drill
 	File      string  `json:"file"` // name of the clip
 	SHA256    string  `json:"sha256"`
+	Width     int     `json:"width"`
+	Height    int     `json:"height"`
 	Stroke    int     `json:"stroke"` // index in its report, -1 without numbers
 	Notice    string  `json:"notice,omitempty"`
 	ImpactS   float64 `json:"impact_s"`    // the moment it is lined up at
@@ -63,8 +65,8 @@ type Source struct {
 	U95       float64 `json:"px_per_m_u95,omitempty"`
 	Ground    *Ground `json:"ground,omitempty"` // null without numbers
 
-	width, height int
-	slot          int // index of its findings
+	size [2]float64 // of its pictures as they are placed, px
+	slot int        // index of its findings
 }
 
 // Ground is the putt line in a clip: the point of the ground below the address,
@@ -89,11 +91,12 @@ type Segment struct {
 
 // Pane is a clip in a part of the frame.
 type Pane struct {
-	Source int    `json:"source"`
-	Box    Box    `json:"box"`
-	View   View   `json:"view"`
-	Runs   []Run  `json:"runs"`
-	Notice string `json:"notice,omitempty"` // what must be said of it
+	Source int     `json:"source"`
+	Box    Box     `json:"box"`
+	View   View    `json:"view"`
+	Turn   float64 `json:"turn_deg,omitempty"` // clockwise, about its middle before it is placed, so that the ground is level
+	Runs   []Run   `json:"runs"`
+	Notice string  `json:"notice,omitempty"` // what must be said of it
 }
 
 // Box is a part of the frame, px.

@@ -135,7 +135,7 @@ func (r *renderer) open(ctx context.Context, seg Segment, p Pane) (*screen, erro
 		return nil, errors.Join(err, d.close())
 	}
 	return &screen{pane: p, feed: d, artist: a, shown: -1, drawn: moment{frame: -1},
-		resampler: newResampler(info.Width, info.Height, clip.SitingOf(info), p.Box, p.View)}, nil
+		resampler: newResampler(info.Width, info.Height, clip.SitingOf(info), p.Box, p.View, p.Turn)}, nil
 }
 
 // look finds what every screen shows at frame i of the segment; fresh reports

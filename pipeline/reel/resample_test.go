@@ -24,7 +24,7 @@ func noise(w, h int) *track.Frame {
 func TestPlaceMovedByWholePixels(t *testing.T) {
 	src := noise(64, 48)
 	dst := newFrame(40, 30, backdrop)
-	newResampler(64, 48, clip.SitedLeft, Box{0, 0, 40, 30}, View{Scale: 1, X: -10, Y: -6}).place(dst, src)
+	newResampler(64, 48, clip.SitedLeft, Box{0, 0, 40, 30}, View{Scale: 1, X: -10, Y: -6}, 0).place(dst, src)
 	for y := range 30 {
 		for x := range 40 {
 			if got, want := dst.Y[y*40+x], src.Y[(y+6)*64+x+10]; got != want {
@@ -67,7 +67,7 @@ func TestPlaceKeepsPositions(t *testing.T) {
 			}
 			const bw, bh = 100, 60
 			dst := newFrame(bw, bh, backdrop)
-			newResampler(w, h, c.siting, Box{0, 0, bw, bh}, c.view).place(dst, src)
+			newResampler(w, h, c.siting, Box{0, 0, bw, bh}, c.view, 0).place(dst, src)
 			clipAt := func(x, y float64) (float64, float64) {
 				return (x - c.view.X) / c.view.Scale, (y - c.view.Y) / c.view.Scale
 			}
@@ -101,7 +101,7 @@ func TestPlaceLeavesTheRest(t *testing.T) {
 	fill(src.Y, 200)
 	dst := newFrame(100, 60, backdrop)
 	fill(dst.Y, 50)
-	newResampler(40, 20, clip.SitedLeft, Box{10, 10, 80, 40}, View{Scale: 1.5, X: 10, Y: 5}).place(dst, src)
+	newResampler(40, 20, clip.SitedLeft, Box{10, 10, 80, 40}, View{Scale: 1.5, X: 10, Y: 5}, 0).place(dst, src)
 	for y := range 60 {
 		for x := range 100 {
 			want := byte(50)
@@ -121,7 +121,7 @@ func BenchmarkPlace(b *testing.B) {
 		src.Y[i] = 60 + src.Y[i]/16
 	}
 	dst := newFrame(1080, 1920, backdrop)
-	r := newResampler(1920, 1080, clip.SitedLeft, Box{0, 0, 1080, 1920}, View{Scale: 1.7, X: -900, Y: 0})
+	r := newResampler(1920, 1080, clip.SitedLeft, Box{0, 0, 1080, 1920}, View{Scale: 1.7, X: -900, Y: 0}, 0)
 	for b.Loop() {
 		r.place(dst, src)
 	}
@@ -131,23 +131,79 @@ func BenchmarkPlace(b *testing.B) {
 // the kernel goes beyond black and white.
 func TestLanes(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	for range 2000 {
-		w := whole([]float64{-0.0625 * r.Float64(), 0.5625, 0.5625, -0.0625}) // of a sum near one
-		sum := begin
-		want := [4]int{}
-		for _, k := range w {
-			for lane := range 4 {
-				v := 255 * r.IntN(2)
-				sum += lanes(int64(k)) * (lanes(v) << (16 * lane))
-				want[lane] += int(k) * v
+	for _, scale := range []float64{1.7, 0.8, 0.4} {
+		taps := newTaps(scale)
+		for range 1000 {
+			_, w := taps.at(r.Float64())
+			sum, weights := begin, 0
+			want := [4]int{}
+			for _, k := range w {
+				weights += int(int64(k))
+				for lane := range 4 {
+					v := 255 * r.IntN(2)
+					sum += k * (lanes(v) << (16 * lane))
+					want[lane] += int(int64(k)) * v
+				}
 			}
-		}
-		got := sum.settle()
-		for lane, v := range want {
-			v = min(max(int(math.Floor(float64(v)/unit+0.5)), 0), 255)
-			if g := int(got >> (16 * lane) & 0xffff); g != v {
-				t.Fatalf("lane %d is %d, want %d (weights %v)", lane, g, v, w)
+			if weights != unit {
+				t.Fatalf("weights %v sum to %d", w, weights)
+			}
+			got := sum.settle()
+			for lane, v := range want {
+				v = min(max(int(math.Floor(float64(v)/unit+0.5)), 0), 255)
+				if g := int(got >> (16 * lane) & 0xffff); g != v {
+					t.Fatalf("lane %d is %d, want %d", lane, g, v)
+				}
 			}
 		}
 	}
+}
+
+// A spot lies where a turned pane says, and nothing from outside the picture is
+// shown.
+func TestPlaceTurned(t *testing.T) {
+	const w, h = 640, 360
+	spots := [][2]float64{{100, 60}, {530, 90}, {320, 180}, {90, 300}, {560, 290}}
+	src := newFrame(w, h, backdrop)
+	for i := range src.Y {
+		v := 60.0
+		for _, s := range spots {
+			v += 150 * math.Exp(-(math.Pow(float64(i%w)-s[0], 2)+math.Pow(float64(i/w)-s[1], 2))/18)
+		}
+		src.Y[i] = byte(math.Round(v))
+	}
+	for _, c := range []struct{ scale, deg float64 }{{1, -3.2}, {1.6, -0.6}, {0.7, 1.7}, {1.3, 0}} {
+		s := Source{Width: w, Height: h}.turned(c.deg)
+		box := Box{0, 0, int(s.size[0] * c.scale), int(s.size[1] * c.scale)}
+		p := Pane{Box: box, View: View{Scale: c.scale, X: -0.3, Y: 0.2}, Turn: c.deg}
+		dst := newFrame(box.W, box.H, backdrop)
+		fill(dst.Y, 60)
+		newResampler(w, h, clip.SitedLeft, box, p.View, c.deg).place(dst, src)
+		for _, at := range spots {
+			x, y := p.Place(s, at[0], at[1])
+			x, y = x-0.5, y-0.5 // of the centre of the first pixel
+			if gx, gy := lightAt(dst, x, y); math.Hypot(gx-x, gy-y) > 0.12 {
+				t.Errorf("%+v: the spot at %v is at (%.2f, %.2f), want (%.2f, %.2f)", c, at, gx, gy, x, y)
+			}
+		}
+		for i, v := range dst.Y {
+			if v < 55 {
+				t.Fatalf("%+v: (%d, %d) is %d", c, i%box.W, i/box.W, v)
+			}
+		}
+	}
+}
+
+// lightAt is the centre of the light around a place.
+func lightAt(f *track.Frame, x, y float64) (cx, cy float64) {
+	sum := 0.0
+	for dy := -12; dy <= 12; dy++ {
+		for dx := -12; dx <= 12; dx++ {
+			px, py := int(math.Round(x))+dx, int(math.Round(y))+dy
+			if w := float64(f.Y[py*f.Width+px]) - 64; w > 0 {
+				sum, cx, cy = sum+w, cx+w*float64(px), cy+w*float64(py)
+			}
+		}
+	}
+	return cx / sum, cy / sum
 }

@@ -62,8 +62,9 @@ func source(role string, clips []Clip, chosen lesson.Typical, o Options) (Source
 	c := clips[chosen.Index]
 	r := c.Report
 	s := Source{Role: role, File: r.Clip.File, SHA256: r.Clip.SHA256, Stroke: chosen.Stroke,
-		width: r.Clip.Width, height: r.Clip.Height, slot: chosen.Index}
-	if s.width < 1 || s.height < 1 {
+		Width: r.Clip.Width, Height: r.Clip.Height, slot: chosen.Index}
+	s.size = [2]float64{float64(s.Width), float64(s.Height)}
+	if s.Width < 1 || s.Height < 1 {
 		return Source{}, fmt.Errorf("planning the reel: the report of %q gives no size", r.Clip.File)
 	}
 	if r.Camera.Ruler != nil {

@@ -27,7 +27,7 @@ const (
 // wantedPicture is the player at address after the lesson, with wanted lengths on
 // the ground, as a JPEG; nil when nothing is wanted or the ground is not known.
 func (d *desk) wantedPicture(ctx context.Context, rows []scene.WantedRow) ([]byte, error) {
-	src := d.plan.Sources[len(d.plan.Sources)-1] // after
+	src := d.plan.Sources[1] // after
 	if len(rows) == 0 || src.Ground == nil {
 		return nil, nil
 	}
@@ -37,7 +37,7 @@ func (d *desk) wantedPicture(ctx context.Context, rows []scene.WantedRow) ([]byt
 	}
 	wanted.Line = wanted.Line.Signed(roleOf(src.Role).Sign())
 	found, _ := d.sources()
-	own := found[len(found)-1]
+	own := found[1]
 	c, err := overlay.NewCanvas(sheetWide, sheetHigh)
 	if err != nil {
 		return nil, err
@@ -63,7 +63,7 @@ func (d *desk) wantedPicture(ctx context.Context, rows []scene.WantedRow) ([]byt
 // picture fills the width.
 func wantedView(s Source, w *scene.Wanted, column float64) View {
 	back, through := w.Longest()
-	width, room := float64(s.width), sheetWide-2*column
+	width, room := s.size[0], sheetWide-2*column
 	perM := min(room/(back+through), sheetWide/leastShown, max(sheetWide/width*s.PxPerM, sheetLines*sheetWide/(back+through)))
 	v := View{Scale: perM / s.PxPerM}
 	a, b := (s.Ground.X-back*s.Ground.DX)*v.Scale, (s.Ground.X+through*s.Ground.DX)*v.Scale
@@ -85,6 +85,6 @@ func (d *desk) standing(ctx context.Context, file string, t float64, v View) (im
 		return nil, 0, err
 	}
 	picture := newFrame(sheetWide, sheetHigh, backdrop)
-	newResampler(f.Width, f.Height, clip.SitingOf(in.reader.Info()), Box{0, 0, sheetWide, sheetHigh}, v).place(picture, f)
+	newResampler(f.Width, f.Height, clip.SitingOf(in.reader.Info()), Box{0, 0, sheetWide, sheetHigh}, v, 0).place(picture, f)
 	return clip.ToRGBA(nil, picture, clip.SitedLeft), f.Index, nil
 }

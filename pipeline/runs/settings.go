@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
 	"syscall"
 	"time"
 
@@ -17,13 +15,9 @@ import (
 // settingsFor are a profile's settings for one clip: what the sheet beside it
 // says counts, unless the profile sets it.
 func settingsFor(file string, p Profile, today time.Time) (settings.Settings, error) {
-	dir, err := filepath.Abs(filepath.Dir(file))
+	dir, _, err := sheet.FolderOf(file)
 	if err != nil {
 		return p.Base, err
-	}
-	// A lesson's clips may lie in folders that are named after their roles.
-	if slices.Contains(sheet.Roles(), sheet.Role(strings.ToLower(filepath.Base(dir)))) {
-		dir = filepath.Dir(dir)
 	}
 	w, err := sheet.ReadFolder(dir)
 	if err != nil {

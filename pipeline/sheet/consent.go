@@ -62,6 +62,23 @@ func (c Card) Allows(p Purpose, day time.Time) (ok bool, why string) {
 	return true, ""
 }
 
+// ShowsReference reports whether the sheet says that the player of the
+// reference clips lets this student see them on a day; why says why not.
+func (s Sheet) ShowsReference(day time.Time) (ok bool, why string) {
+	c, today := s.Reference, day.Format(time.DateOnly)
+	switch {
+	case c.On == "":
+		return false, "the sheet has no reference_consent of the player in it"
+	case !c.Given:
+		return false, "its player refused it on " + c.On
+	case today < c.On:
+		return false, "the consent of its player begins only on " + c.On
+	case today > c.Until:
+		return false, "the consent of its player ended with " + c.Until
+	}
+	return true, ""
+}
+
 // consents reads the answers, one mapping for each purpose.
 func consents(to *map[Purpose]Consent) setter {
 	return func(n *yaml.Node) error {

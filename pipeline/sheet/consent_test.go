@@ -78,3 +78,28 @@ func TestUnclearConsent(t *testing.T) {
 		t.Error("consent to everything was taken")
 	}
 }
+
+// Another player's stroke is shown only with that player's consent.
+func TestReferenceConsent(t *testing.T) {
+	const given = "reference_consent: {given: yes, by: P-003, on: 2026-01-10, until: 2026-06-30}\n"
+	for _, c := range []struct{ name, sheet, on, why string }{
+		{"given", given, "2026-03-01", ""},
+		{"never asked", "student: S-014\n", "2026-03-01", "has no reference_consent"},
+		{"refused", "reference_consent: {given: no, by: P-003, on: 2026-01-10}\n", "2026-03-01", "refused it on 2026-01-10"},
+		{"not yet", given, "2026-01-09", "begins only on 2026-01-10"},
+		{"no longer", given, "2026-07-01", "ended with 2026-06-30"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, err := ParseSheet([]byte(c.sheet))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if ok, why := s.ShowsReference(day(c.on)); ok != (c.why == "") || !strings.Contains(why, c.why) {
+				t.Errorf("shown %v, because %q, want %q", ok, why, c.why)
+			}
+		})
+	}
+	if _, err := ParseSheet([]byte("reference_consent: {given: yes, by: P-003, on: 2026-01-10}\n")); err == nil || !strings.Contains(err.Error(), "until which day") {
+		t.Errorf("a consent without an end gave %v", err)
+	}
+}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 )
 
 // Written is what people wrote about a lesson, in the files beside its clips.
@@ -11,6 +13,21 @@ type Written struct {
 	Sheet       Sheet // with what the card says of the student
 	Card        Card
 	Corrections Corrections
+}
+
+// FolderOf returns the folder of the lesson that a clip belongs to and the
+// clip's name within it. A lesson's clips may lie in folders that are named
+// after their roles.
+func FolderOf(clip string) (dir, name string, err error) {
+	clip, err = filepath.Abs(clip)
+	if err != nil {
+		return "", "", err
+	}
+	dir, name = filepath.Dir(clip), filepath.Base(clip)
+	if role := filepath.Base(dir); slices.Contains(Roles(), Role(strings.ToLower(role))) {
+		dir, name = filepath.Dir(dir), role+"/"+name
+	}
+	return dir, name, nil
 }
 
 // ReadFolder reads what people wrote about a lesson. A file that is not there

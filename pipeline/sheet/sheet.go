@@ -54,6 +54,7 @@ type Sheet struct {
 	Rod            []float64       // m, distances of a rod's bands from the picture's left
 	CaptureRate    float64         // frames/s while filming, for slow motion that is not tagged
 	Clips          map[string]Role // by name within the lesson's folder
+	Reference      Consent         // of the player in the reference clips, to be shown to this student
 	Green          Readings
 	Rolled         map[string][]float64 // m, how far the balls of a clip's putts really rolled
 	Wishes         Wishes
@@ -88,6 +89,7 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"rod_bands_m":       rod(&s.Rod),
 		"capture_rate":      number(&s.CaptureRate, 1, 2000),
 		"clips":             roles(&s.Clips),
+		"reference_consent": func(n *yaml.Node) (err error) { s.Reference, err = consent(n); return err },
 
 		"green_speed_up_ft":   number(&s.Green.Up, roll.LeastSpeed, roll.MostSpeed),
 		"green_speed_down_ft": number(&s.Green.Down, roll.LeastSpeed, roll.MostSpeed),
