@@ -49,6 +49,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
 			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
+			Lag:            parts.Putter.Lag / markerScale.PxPerM,
 			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
 		},

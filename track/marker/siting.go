@@ -163,11 +163,15 @@ func (t *Tracker) Siting() (x, y, u float64) {
 }
 
 const (
-	// chromaShared is what a chroma fit errs by beyond its own uncertainty, px:
-	// with half the samples, the error follows the sticker's place between them.
+	// chromaShared is what a chroma fit errs by at least beyond its own uncertainty,
+	// px: with half the samples, the error follows the sticker's place between them.
 	chromaShared = 0.08
 	// lumaShared is the same of a luma fit.
 	lumaShared = 0.03
+	// chromaLag and lumaLag are how far, px, a slowly moving sticker is seen behind
+	// its place: codecs leave out changes too small to be worth their bits. The
+	// figures are those of rendered clips.
+	chromaLag, lumaLag = 0.2, 0.08
 	// ownSiting is how many frames with a luma fit tell a spot's chroma offset
 	// better than the vote of the whole picture.
 	ownSiting = 30
@@ -178,15 +182,14 @@ const (
 // the luma plane shows where the sticker stands out there. What is not known of
 // the siting is left out of U, since it moves every position alike.
 func (t *Tracker) Track(s *Spot, object string) track.Track {
-	ox, oy := t.offsetOf(s)
+	a := t.against(s)
 	tr := track.Track{Object: object, Samples: make([]track.Sample, len(s.samples))}
 	for i, p := range s.samples {
 		if p.Seen {
-			p.X += ox
-			p.Y += oy
+			p.X += a.x
+			p.Y += a.y
 			if l := s.luma[i]; l.u > 0 {
-				wc := 1 / (p.U*p.U + chromaShared*chromaShared)
-				wl := 1 / (l.u*l.u + lumaShared*lumaShared)
+				wc, wl := a.weights(p.U, l.u)
 				p.X, p.Y, p.U = (wc*p.X+wl*l.x)/(wc+wl), (wc*p.Y+wl*l.y)/(wc+wl), 1/math.Sqrt(wc+wl)
 			}
 		}
@@ -195,18 +198,59 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 	return tr
 }
 
-// offsetOf returns the chroma offset for a spot: the median difference of its
-// own two fits, else the clip's siting.
-func (t *Tracker) offsetOf(s *Spot) (x, y float64) {
-	var dx, dy []float64
-	for i, l := range s.luma {
-		if l.u > 0 {
-			dx, dy = append(dx, l.x-s.samples[i].X), append(dy, l.y-s.samples[i].Y)
+// Lag is how far, px, a spot that moves slowly is seen behind its place.
+func (t *Tracker) Lag(s *Spot) float64 {
+	a := t.against(s)
+	var lags []float64
+	for i, p := range s.samples {
+		switch l := s.luma[i]; {
+		case !p.Seen:
+		case l.u > 0:
+			wc, wl := a.weights(p.U, l.u)
+			lags = append(lags, (wc*chromaLag+wl*lumaLag)/(wc+wl))
+		default:
+			lags = append(lags, chromaLag)
 		}
 	}
-	if len(dx) >= ownSiting {
-		return median(dx), median(dy)
+	if len(lags) == 0 {
+		return chromaLag
 	}
-	x, y, _ = t.Siting()
-	return x, y
+	return median(lags)
+}
+
+// comparison is how a spot's chroma fits lie to its luma fits.
+type comparison struct {
+	x, y   float64 // what to add to a chroma place, px
+	shared float64 // what a chroma fit errs by beyond its own uncertainty, px
+}
+
+func (a comparison) weights(chroma, luma float64) (wc, wl float64) {
+	return 1 / (chroma*chroma + a.shared*a.shared), 1 / (luma*luma + lumaShared*lumaShared)
+}
+
+// against compares a spot's two kinds of fit: their median difference is the
+// chroma offset, and what they scatter beyond their uncertainties is chroma's
+// error, as luma has twice the samples and codecs code it better.
+func (t *Tracker) against(s *Spot) comparison {
+	var dx, dy, u []float64
+	for i, l := range s.luma {
+		if l.u > 0 {
+			p := s.samples[i]
+			dx, dy, u = append(dx, l.x-p.X), append(dy, l.y-p.Y), append(u, p.U*p.U+l.u*l.u)
+		}
+	}
+	if len(dx) < ownSiting {
+		x, y, _ := t.Siting()
+		return comparison{x, y, chromaShared}
+	}
+	a := comparison{x: median(slices.Clone(dx)), y: median(slices.Clone(dy))}
+	var off []float64
+	for i := range dx {
+		off = append(off, math.Abs(dx[i]-a.x), math.Abs(dy[i]-a.y))
+	}
+	// A normal distribution's standard deviation is 1.4826 times the median of its
+	// magnitudes.
+	scatter := 1.4826 * median(off)
+	a.shared = math.Sqrt(math.Max(chromaShared*chromaShared, scatter*scatter-median(u)))
+	return a
 }
