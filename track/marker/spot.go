@@ -1,0 +1,111 @@
+package marker
+
+import (
+	"math"
+
+	"strokereel/track"
+)
+
+type Spot struct {
+	ID      int
+	Colour  Colour
+	Radius  float64 // luma px, running mean
+	samples []track.Sample
+	luma    []lumaPlace // one per sample
+	seen    int
+	streaks float64 // running mean of streak length per px of frame-to-frame motion
+	blurred int     // sightings that mean was taken of
+	vx, vy  float64 // luma px per second
+	lastT   float64 // of the last sighting
+	x, y    float64 // last sighting, luma px without siting
+	rms     float64 // running mean of the fits'
+	lately  Colour  // at the last sighting
+	full    float64 // the most colourful that Colour was
+}
+
+func (s *Spot) Seen() int { return s.seen }
+
+func (s *Spot) Latest(frame int) (track.Sample, bool) {
+	if len(s.samples) == 0 {
+		return track.Sample{}, false
+	}
+	last := s.samples[len(s.samples)-1]
+	return last, last.Frame == frame && last.Seen
+}
+
+func (s *Spot) doubts(l look, px, py, reach float64) fault {
+	if d := math.Hypot(l.x-px, l.y-py); d >= reach {
+		return fault{Text: tooFar, Got: d, Limit: reach}
+	}
+	if d := s.usual().unlike(l.colour); d > 1 {
+		return fault{Text: otherColour, Got: d, Limit: 1}
+	}
+	if l.radius <= 0.6*s.Radius || l.radius >= 1.5*s.Radius {
+		return fault{Text: otherSize, Got: l.radius / s.Radius}
+	}
+	return fault{}
+}
+
+const (
+	// paler is how much less colourful than usual a sticker must look for a
+	// highlight or a shadow's edge to be taken to lie on it, as a share.
+	paler = 0.2
+	// unevenShare is how far the middle of the colour may then lie from the
+	// sticker's, in radii per share of colour lost.
+	unevenShare = 0.35
+)
+
+func (s *Spot) usual() Colour {
+	k := s.full / s.Colour.norm()
+	return Colour{k * s.Colour.U, k * s.Colour.V}
+}
+
+func (s *Spot) uneven(l look) float64 {
+	lost := 1 - l.colour.norm()/s.full
+	if s.seen < 10 || lost < paler {
+		return 0
+	}
+	return unevenShare * lost * l.radius
+}
+
+func (s *Spot) belief(v float64) belief {
+	ur := 0.35 * s.Radius / 2
+	if s.seen >= 10 {
+		ur = 0.06 * s.Radius / 2
+	}
+	return belief{r: s.Radius / 2, ur: ur, l: s.streaks * v, ul: 0.02 + 0.25*v}
+}
+
+func (s *Spot) add(f *track.Frame, l look, since float64) {
+	if since > 0 {
+		vx, vy := (l.x-s.x)/since, (l.y-s.y)/since
+		s.vx, s.vy = 0.3*s.vx+0.7*vx, 0.3*s.vy+0.7*vy
+		if moved := math.Hypot(l.x-s.x, l.y-s.y); moved > 4 && since < 0.05 {
+			s.streaks += 0.1 * (clamp(l.streak/moved, 0, 1.2) - s.streaks)
+			s.blurred++
+		}
+	}
+	k := 1 / math.Min(float64(s.seen+1), 30)
+	if l.streak < 1 || s.seen == 0 {
+		s.Radius += k * (l.radius - s.Radius)
+		s.Colour.U += k * (l.colour.U - s.Colour.U)
+		s.Colour.V += k * (l.colour.V - s.Colour.V)
+		s.full = math.Max(s.full, s.Colour.norm())
+	}
+	s.lately = l.colour
+	s.rms += k * (l.rms - s.rms)
+	s.x, s.y, s.lastT = l.x, l.y, f.T
+	s.seen++
+	uneven := s.uneven(l)
+	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: math.Hypot(l.u, uneven), Seen: true})
+	if l.luma.u > 0 {
+		l.luma.u = math.Hypot(l.luma.u, uneven)
+	}
+	s.luma = append(s.luma, l.luma)
+}
+
+func (s *Spot) Exposure() (share float64, known bool) {
+	return math.Min(1, s.streaks), s.blurred >= 15
+}
+
+func (s *Spot) established() bool { return s.seen >= 5 }
