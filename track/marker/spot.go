@@ -6,6 +6,7 @@ import (
 	"strokereel/track"
 )
 
+// Spot is one coloured spot followed through the clip.
 type Spot struct {
 	ID      int
 	Colour  Colour
@@ -23,8 +24,10 @@ type Spot struct {
 	full    float64 // the most colourful that Colour was
 }
 
+// Seen returns how many frames show the spot.
 func (s *Spot) Seen() int { return s.seen }
 
+// Latest returns the spot's last sighting and whether it is of this frame.
 func (s *Spot) Latest(frame int) (track.Sample, bool) {
 	if len(s.samples) == 0 {
 		return track.Sample{}, false
@@ -33,6 +36,8 @@ func (s *Spot) Latest(frame int) (track.Sample, bool) {
 	return last, last.Frame == frame && last.Seen
 }
 
+// doubts tells why a sighting cannot be this spot, expected at (px, py): by
+// place, colour or size.
 func (s *Spot) doubts(l look, px, py, reach float64) fault {
 	if d := math.Hypot(l.x-px, l.y-py); d >= reach {
 		return fault{Text: tooFar, Got: d, Limit: reach}
@@ -55,11 +60,14 @@ const (
 	unevenShare = 0.35
 )
 
+// usual is the sticker's colour without a highlight on it.
 func (s *Spot) usual() Colour {
 	k := s.full / s.Colour.norm()
 	return Colour{k * s.Colour.U, k * s.Colour.V}
 }
 
+// uneven is the standard uncertainty, px, of a sighting part of which light has
+// washed out or darkened.
 func (s *Spot) uneven(l look) float64 {
 	lost := 1 - l.colour.norm()/s.full
 	if s.seen < 10 || lost < paler {
@@ -68,6 +76,8 @@ func (s *Spot) uneven(l look) float64 {
 	return unevenShare * lost * l.radius
 }
 
+// belief returns what is expected of the next sighting's size and streak, in
+// chroma px, when it moves by v chroma px per frame.
 func (s *Spot) belief(v float64) belief {
 	ur := 0.35 * s.Radius / 2
 	if s.seen >= 10 {
@@ -76,6 +86,7 @@ func (s *Spot) belief(v float64) belief {
 	return belief{r: s.Radius / 2, ur: ur, l: s.streaks * v, ul: 0.02 + 0.25*v}
 }
 
+// add takes a sighting into the spot's record.
 func (s *Spot) add(f *track.Frame, l look, since float64) {
 	if since > 0 {
 		vx, vy := (l.x-s.x)/since, (l.y-s.y)/since
@@ -104,8 +115,11 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 	s.luma = append(s.luma, l.luma)
 }
 
+// Exposure returns the exposure of a frame as a share of the time between frames,
+// from the streaks of the moving spot; false when it moved too little to tell.
 func (s *Spot) Exposure() (share float64, known bool) {
 	return math.Min(1, s.streaks), s.blurred >= 15
 }
 
+// established reports whether a spot has been seen often enough to be one.
 func (s *Spot) established() bool { return s.seen >= 5 }

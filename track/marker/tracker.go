@@ -39,9 +39,6 @@ func New(opt Options, width, height int) *Tracker {
 	}
 }
 
-// Spot is one coloured spot followed through the clip.
-// Seen returns how many frames show the spot.
-// Latest returns the spot's last sighting and whether it is of this frame.
 // Next takes the clip's next frame.
 func (t *Tracker) Next(f *track.Frame) {
 	dt := f.T - t.lastT
@@ -214,8 +211,6 @@ func (t *Tracker) followed(x, y float64, but *Spot) bool {
 	return false
 }
 
-// doubts tells why a sighting cannot be this spot, expected at (px, py): by
-// place, colour or size.
 // unfit tells why a sighting cannot begin a spot.
 func (t *Tracker) unfit(l look) fault {
 	switch {
@@ -229,15 +224,6 @@ func (t *Tracker) unfit(l look) fault {
 	return fault{}
 }
 
-// usual is the sticker's colour without a highlight on it.
-// uneven is the standard uncertainty, px, of a sighting part of which light has
-// washed out or darkened.
-// belief returns what is expected of the next sighting's size and streak, in
-// chroma px, when it moves by v chroma px per frame.
-// add takes a sighting into the spot's record.
-// Exposure returns the exposure of a frame as a share of the time between frames,
-// from the streaks of the moving spot; false when it moved too little to tell.
-// established reports whether a spot has been seen often enough to be one.
 // Spots returns every spot seen in at least five frames, most often seen
 // first.
 func (t *Tracker) Spots() []*Spot {
