@@ -2,11 +2,11 @@ package night
 
 import "time"
 
-// pace learns from what is done how long the rest will take. Work is the time
-// that clips and reels took side by side; how much of it is done in a second
-// tells how much the machine does at once.
+// pace learns from what is done how long the rest will take. Clips are measured on
+// some lanes, reels are drawn one after the other beside them: the slower of the
+// two decides, and the last reel follows the last clip.
 type pace struct {
-	began        time.Time
+	lanes        int
 	clips, reels work
 }
 
@@ -16,21 +16,24 @@ type work struct {
 	took      time.Duration
 }
 
-// rest is the work that is left, by what a unit took so far.
-func (w work) rest() (time.Duration, bool) {
+// rest is how long the units that are left take one after the other, by what a
+// unit took so far; ok is false before the first.
+func (w work) rest() (rest time.Duration, ok bool) { return w.of(w.all - w.done) }
+
+func (w work) of(units float64) (time.Duration, bool) {
 	if w.done == 0 {
 		return 0, w.all == 0
 	}
-	return time.Duration(float64(w.took) * (w.all - w.done) / w.done), true
+	return time.Duration(float64(w.took) * units / w.done), true
 }
 
 // left is how long the rest will take, 0 when it cannot be told yet.
-func (p *pace) left(now time.Time) time.Duration {
+func (p *pace) left() time.Duration {
 	clips, okClips := p.clips.rest()
 	reels, okReels := p.reels.rest()
+	last, _ := p.reels.of(min(1, p.reels.all-p.reels.done))
 	if !okClips || !okReels {
 		return 0
 	}
-	work, passed := p.clips.took+p.reels.took, now.Sub(p.began)
-	return time.Duration(float64(clips+reels) * float64(passed) / float64(work))
+	return max(clips/time.Duration(p.lanes)+last, reels)
 }

@@ -17,8 +17,16 @@ import (
 )
 
 // TestTimeLeft measures three hundred clips of lengths that vary fivefold, on two
-// lanes, in time that only passes while something is measured or drawn.
+// lanes, in time that only passes while something is measured or drawn: once
+// with reels that keep up with the clips, once with reels that do not.
 func TestTimeLeft(t *testing.T) {
+	for name, reel := range map[string]float64{"clips decide": 10, "reels decide": 90} {
+		t.Run(name, func(t *testing.T) { timeLeft(t, reel) })
+	}
+}
+
+// timeLeft carries out a night whose reels take some seconds each.
+func timeLeft(t *testing.T, reel float64) {
 	synctest.Test(t, func(t *testing.T) {
 		const clips, perLesson = 300, 10
 		dice := rand.New(rand.NewPCG(3, 0))
@@ -39,7 +47,7 @@ func TestTimeLeft(t *testing.T) {
 			return readInstead(path, dir)
 		}
 		j.Reel = func(_ context.Context, l Lesson, out string) error {
-			time.Sleep(time.Duration((8 + 4*dice.Float64()) * float64(time.Second)))
+			time.Sleep(time.Duration(reel * (0.8 + 0.4*dice.Float64()) * float64(time.Second)))
 			return listInstead(l, out)
 		}
 		type guess struct {

@@ -31,7 +31,7 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 	ctx, r.stop = context.WithCancelCause(ctx)
 	defer r.stop(nil)
 	r.busy = map[string]*sync.Mutex{}
-	r.pace.began = time.Now()
+	r.pace.lanes = Lanes(r.job.Settings.Night)
 	var due []*plan
 	for _, p := range plans {
 		if p.state == waiting && r.stands(p) {
@@ -48,7 +48,7 @@ func (r *runner) run(ctx context.Context, plans []*plan) {
 	}
 	var working sync.WaitGroup
 	next := make(chan *job)
-	for range Lanes(r.job.Settings.Night) {
+	for range r.pace.lanes {
 		working.Go(func() {
 			for j := range next {
 				r.clip(ctx, j)
@@ -216,7 +216,7 @@ func (r *runner) tell(p *plan, c *planClip, text string, counts bool) {
 	if r.job.Told == nil {
 		return
 	}
-	e := Event{Lesson: plain(p.lesson.Name), Text: text, Done: r.done, Total: r.total, Left: r.pace.left(time.Now())}
+	e := Event{Lesson: plain(p.lesson.Name), Text: text, Done: r.done, Total: r.total, Left: r.pace.left()}
 	if c != nil {
 		e.Clip = plain(c.Name)
 	}
