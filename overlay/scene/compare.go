@@ -2,6 +2,7 @@ package scene
 
 import (
 	"fmt"
+	"strings"
 
 	"strokereel/overlay"
 	"strokereel/track"
@@ -78,6 +79,9 @@ func (k *Compare) Draw(c *overlay.Canvas, m overlay.Moment) {
 	})
 }
 
+// compareGap is the room between a line's end and its label.
+const compareGap overlay.Share = 0.022
+
 // Labels says the lengths at their ends.
 func (k *Compare) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	var labels []overlay.Label
@@ -86,10 +90,20 @@ func (k *Compare) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 		if x < 0 {
 			side, where = overlay.Left, "back"
 		}
-		labels = append(labels, overlay.Label{
+		label := overlay.Label{
 			Key: fmt.Sprintf("compare %d %s", row, where), Rows: []overlay.Row{shortRow(Show(measure))},
 			At: k.at(c, m, row, x), Side: side, Stay: true,
-		})
+		}
+		room := c.Safe().X1 - label.At.X
+		if side == overlay.Left {
+			room = label.At.X - c.Safe().X0
+		}
+		if w, _ := c.Size(label); w+c.Px(compareGap) > room && len(label.Rows[0]) == 2 {
+			interval := label.Rows[0][1]
+			interval.Text = strings.TrimSpace(interval.Text)
+			label.Rows = []overlay.Row{label.Rows[0][:1], {interval}}
+		}
+		labels = append(labels, label)
 	})
 	return labels
 }

@@ -25,9 +25,13 @@ func NewTempo(impact track.Event, tempo, back, down track.Measure) (*Tempo, erro
 	}
 	t := &Tempo{Slot: overlay.TopLeft, Show: 1.5, impact: impact.T}
 	t.rows = []overlay.Row{valueRow(wordTempo, Show(tempo))}
-	for _, m := range []track.Measure{back, down} {
-		if known(m) {
-			t.rows = append(t.rows, spreadRow(MeasureName(m.ID), Show(m)))
+	// Short names keep the plate narrow, beside the tag on a phone held upright.
+	for _, r := range []struct {
+		name string
+		m    track.Measure
+	}{{wordBackTime, back}, {wordDownTime, down}} {
+		if known(r.m) {
+			t.rows = append(t.rows, spreadRow(r.name, Show(r.m)))
 		}
 	}
 	return t, nil

@@ -21,6 +21,8 @@ const (
 	wordHold        = "Hold"
 	wordHeld        = "Held"
 	wordTempo       = "Tempo"
+	wordBackTime    = "Back"
+	wordDownTime    = "Down"
 	wordTarget      = "target"
 	wordBack        = "back"
 	wordThrough     = "through"

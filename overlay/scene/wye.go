@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"strokereel/overlay"
 	"strokereel/track"
@@ -36,8 +37,16 @@ func NewWye(address []overlay.Object) *Wye {
 	then.Width, then.Casing, then.Opacity, then.Colour = 0.0035, 0.0025, 0.7, overlay.Mist
 	now := overlay.DefaultLine()
 	now.Width = 0.006
-	return &Wye{Now: now, Then: then, Doubt: 0.03, Joint: 0.010, address: append([]overlay.Object(nil), address...)}
+	held := slices.ContainsFunc(address, func(o overlay.Object) bool { return slices.Contains(holding, o.Name) })
+	address = slices.DeleteFunc(slices.Clone(address), func(o overlay.Object) bool {
+		// Without a hand the faint shaft would be a line from nowhere.
+		return !held && (o.Name == track.ShaftTop || o.Name == track.ShaftFoot)
+	})
+	return &Wye{Now: now, Then: then, Doubt: 0.03, Joint: 0.010, address: address}
 }
+
+// holding are the places between which and the ground the shaft is.
+var holding = []string{Hands, LeadWrist, TrailWrist}
 
 // Draw draws the faint Y and the one of the moment.
 func (w *Wye) Draw(c *overlay.Canvas, m overlay.Moment) {
@@ -69,8 +78,33 @@ func (w *Wye) limbs(c *overlay.Canvas, m overlay.Moment, l overlay.Line) {
 		w.limb(c, m, l, Hands, track.Putter)
 		return
 	}
-	w.limb(c, m, l, track.ShaftTop, track.ShaftFoot)
-	w.limb(c, m, l, Hands, track.ShaftTop)
+	w.shaft(c, m, l)
+}
+
+// mostShaft is how much longer than the piece of the shaft that was found the
+// whole of it may be drawn.
+const mostShaft = 2.5
+
+// shaft draws the line of the shaft up to where the hands hold it: as far as the
+// highest hand or wrist, or no further than it was found.
+func (w *Wye) shaft(c *overlay.Canvas, m overlay.Moment, l overlay.Line) {
+	foot, ok := m.Find(track.ShaftFoot)
+	top, also := m.Find(track.ShaftTop)
+	if !ok || !also {
+		return
+	}
+	p, q := m.At(foot), m.At(top)
+	dx, dy := q.X-p.X, q.Y-p.Y
+	reach := 1.0
+	for _, name := range holding {
+		if o, ok := m.Find(name); ok {
+			h := m.At(o)
+			reach = math.Max(reach, ((h.X-p.X)*dx+(h.Y-p.Y)*dy)/(dx*dx+dy*dy))
+		}
+	}
+	reach = math.Min(reach, mostShaft)
+	sure := math.Min(w.sure(c, m, foot), w.sure(c, m, top))
+	c.Stroke(l.At(l.Opacity*sure), p, p.Add(reach*dx, reach*dy))
 }
 
 func (w *Wye) limb(c *overlay.Canvas, m overlay.Moment, l overlay.Line, from, to string) {
