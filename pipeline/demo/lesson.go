@@ -32,6 +32,7 @@ putt_distance_m: %g
 green_speed_ft: %g
 wanted_distances_m: [2, 4, 6]
 sticker_colour: %s
+bands: {lead_elbow: yellow, trail_elbow: blue, lead_wrist: orange, trail_wrist: violet, shoulders: cyan, cap: red}
 clips:
   before.mp4: before
   after.mp4: after

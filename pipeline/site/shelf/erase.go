@@ -255,7 +255,7 @@ func (e *Erased) removeWithin(dir string, m marks) error {
 		}
 		deep := strings.Count(rel, string(filepath.Separator))
 		if d.IsDir() && deep == 1 {
-			if m.within(path) {
+			if strings.HasPrefix(d.Name(), erasing) || m.within(path) {
 				units = append(units, path)
 			}
 			return fs.SkipDir
@@ -266,9 +266,26 @@ func (e *Erased) removeWithin(dir string, m marks) error {
 		return nil
 	})
 	for _, unit := range units {
-		err = errors.Join(err, e.remove(unit))
+		err = errors.Join(err, e.removeWhole(unit))
 	}
 	return err
+}
+
+// erasing begins the name of a folder that is being removed.
+const erasing = ".erasing-"
+
+// removeWhole removes a file or folder. A folder gets a name first by which an
+// erasure that is begun anew knows what an earlier one left of it.
+func (e *Erased) removeWhole(unit string) error {
+	info, err := os.Stat(unit)
+	if name := filepath.Base(unit); err == nil && info.IsDir() && !strings.HasPrefix(name, erasing) {
+		marked := filepath.Join(filepath.Dir(unit), erasing+name)
+		if err := os.Rename(unit, marked); err != nil {
+			return err
+		}
+		unit = marked
+	}
+	return e.remove(unit)
 }
 
 // remove removes a file or folder and counts what it held.
