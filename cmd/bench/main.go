@@ -37,6 +37,7 @@ func main() {
 func accuracy() *cobra.Command {
 	var seeds int
 	var cache, out string
+	var bound, others bool
 	c := &cobra.Command{
 		Use:   "accuracy [CASE...]",
 		Short: "render cases and score them",
@@ -44,7 +45,7 @@ func accuracy() *cobra.Command {
 			if len(cases) == 0 {
 				cases = bench.Cases()
 			}
-			clips, err := bench.Run(cmd.Context(), bench.Plan{Cases: cases, Seeds: seeds, Cache: cache, Settings: settings.Default()},
+			clips, err := bench.Run(cmd.Context(), bench.Plan{Cases: cases, Seeds: seeds, Cache: cache, Settings: settings.Default(), Bound: bound, Others: others},
 				func(line string) { fmt.Fprintln(cmd.ErrOrStderr(), line) })
 			if err != nil {
 				return err
@@ -55,6 +56,8 @@ func accuracy() *cobra.Command {
 	c.Flags().IntVar(&seeds, "seeds", 4, "seeds of each case")
 	c.Flags().StringVar(&cache, "cache", ".cache/bench", "folder of rendered clips")
 	c.Flags().StringVar(&out, "json", "", "file for the result as JSON")
+	c.Flags().BoolVar(&bound, "bound", false, "also measure the frames before coding, and compare with the Cramer-Rao bound of their noise (0.5 GB of disk a clip)")
+	c.Flags().BoolVar(&others, "others", false, "also follow the sticker with OpenCV's general trackers, for orientation (scripts/setup --bench installs them)")
 	return c
 }
 
@@ -104,6 +107,14 @@ func report(cmd *cobra.Command, clips []bench.Clip, out string) error {
 	if len(names) > 1 {
 		fmt.Fprintf(w, "\nall: ")
 		s.Print(w)
+	}
+	if slices.ContainsFunc(clips, func(c bench.Clip) bool { return c.Bound != nil }) {
+		fmt.Fprintf(w, "\nthe marker beside the least error that noise allows, per axis:\n")
+		bench.PrintBounds(w, clips)
+	}
+	if slices.ContainsFunc(clips, func(c bench.Clip) bool { return c.Others != nil }) {
+		fmt.Fprintf(w, "\nthe marker beside OpenCV's general trackers:\n")
+		bench.PrintOthers(w, clips)
 	}
 	fmt.Fprintf(w, "\noutside the exam's limits, case by case:\n")
 	bench.PrintExam(w, bench.Exam(clips), false)

@@ -8,6 +8,7 @@ import (
 	"text/tabwriter"
 
 	"strokereel/track"
+	"strokereel/track/cast"
 )
 
 // The exam is what the product wants to reach, case by case; Summarise's limits,
@@ -41,7 +42,7 @@ func kindOf(name string) string {
 	switch name {
 	case "clean", "fast-frames", "portrait", "left":
 		return "clean"
-	case "no-sticker", "no-ball", "nobody", "still":
+	case "no-sticker", "no-ball", "nobody", "still", "waggles":
 		return "refusal"
 	case "leaves-frame":
 		return "open" // refused, or lengths that are told as at least
@@ -56,6 +57,7 @@ const (
 	cleanRMS      = 0.10 // px per axis
 	worstRMS      = 0.45 // px per axis, of the worst clip that is not refused
 	worstOff      = 2.0  // px in any frame that is not marked as not seen
+	mostOfBound   = 1.5  // times the Cramer-Rao bound, before coding
 	mostRefused   = 0.02
 	mostRefusedIn = 0.10 // of the cases with few pixels or little light
 	leastOfOne    = 0.88 // coverage of one event or measure
@@ -106,11 +108,15 @@ func examine(name string, clips []Clip) []Figure {
 	kind := kindOf(name)
 	add := func(f Figure) { f.Case = name; out = append(out, f) }
 	if kind == "refusal" {
-		reported := 0
+		reported, silent := 0, 0
 		for _, c := range clips {
 			reported += c.Strokes
+			if !slices.ContainsFunc(c.Warnings, isReason) {
+				silent++
+			}
 		}
 		add(Figure{Name: "strokes reported", Value: float64(reported), Limited: true})
+		add(Figure{Name: "clips without a reason", Value: float64(silent), Limited: true})
 		return out
 	}
 	t := tally(clips)
@@ -120,6 +126,10 @@ func examine(name string, clips []Clip) []Figure {
 		add(Figure{Name: "marker rms px, worst clip", Value: t.worstClip, Limit: worstRMS, Limited: judged})
 		add(Figure{Name: "marker worst px", Value: t.worst, Limit: worstOff, Limited: judged})
 		add(Figure{Name: "marker seen", Value: t.seen, Limit: LeastSeen, Least: true, Limited: judged})
+	}
+	if b, ok := boundOf(clips); ok {
+		add(Figure{Name: "marker rms before coding / bound", Value: b.Ratio(), Limit: mostOfBound, Limited: kind == "clean"})
+		add(Figure{Name: "marker px, codec's share", Value: b.Codec()})
 	}
 	refused := mostRefused
 	if name == "messenger" || name == "dim" || name == "small" {
@@ -132,6 +142,11 @@ func examine(name string, clips []Clip) []Figure {
 	}
 	add(Figure{Name: "ms a frame", Value: t.ms})
 	return out
+}
+
+// isReason reports whether a warning says why there is no number.
+func isReason(code string) bool {
+	return slices.Contains([]string{cast.NoSticker, cast.NoBall, cast.NoStroke, "nothing_moves"}, code)
 }
 
 // counts are a case's figures of the marker.

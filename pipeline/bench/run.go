@@ -16,7 +16,9 @@ type Plan struct {
 	Seeds    int
 	Cache    string // folder of rendered clips
 	Settings settings.Settings
-	Workers  int // clips at a time; 0 means 2
+	Workers  int  // clips at a time; 0 means 2
+	Bound    bool // compare with what the noise allows
+	Others   bool // ask OpenCV's general trackers too
 }
 
 // Cases returns the cases that are scored when none are named.
@@ -26,6 +28,32 @@ func Cases() []string {
 		names = append(names, c.Name)
 	}
 	return names
+}
+
+// score scores one clip and, where there is a sticker to follow, compares that
+// with what else was asked for.
+func (p Plan) score(ctx context.Context, file, truthPath string) (Clip, error) {
+	c, err := Score(ctx, file, truthPath, p.Settings)
+	if err != nil || c.Whole == 0 {
+		return c, err
+	}
+	if p.Others {
+		others, err := askOthers(ctx, file, truthPath)
+		if err != nil {
+			return Clip{}, err
+		}
+		c.Others = append([]Other{ours(c)}, others...)
+	}
+	if p.Bound {
+		truth, err := ReadTruth(truthPath)
+		if err != nil {
+			return Clip{}, err
+		}
+		if c.Bound, err = findBound(ctx, file, c, truth, p.Settings); err != nil {
+			return Clip{}, err
+		}
+	}
+	return c, nil
 }
 
 // Run renders what is not in the cache and scores every clip. Told is called
@@ -58,7 +86,7 @@ func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
 			if err != nil {
 				return fmt.Errorf("rendering %s seed %d: %w", j.name, j.seed, err)
 			}
-			c, err := Score(ctx, file, truth, p.Settings)
+			c, err := p.score(ctx, file, truth)
 			if err != nil {
 				return fmt.Errorf("scoring %s seed %d: %w", j.name, j.seed, err)
 			}

@@ -51,6 +51,10 @@ type Clip struct {
 	MSFrame  float64   `json:"ms_per_frame"`
 
 	WorstPart float64 `json:"marker_worst_px_hidden_in_part"` // where it was seen though not whole
+	Bound     *Bound  `json:"bound,omitempty"`
+	Others    []Other `json:"other_trackers,omitempty"`
+
+	errors map[int][2]float64 // px, of the marker by frame, where it was whole and seen
 }
 
 // RMS is the marker's error per axis, px.
@@ -133,6 +137,7 @@ func (c *Clip) positions(tracks []track.Track, truth demo.Truth) {
 			}
 		}
 	}
+	c.errors = map[int][2]float64{}
 	for i, f := range truth.Frames {
 		if f.MarkerMean == nil {
 			continue
@@ -152,6 +157,7 @@ func (c *Clip) positions(tracks []track.Track, truth demo.Truth) {
 		dx, dy := s.X-f.MarkerMean[0], s.Y-f.MarkerMean[1]
 		c.SumSq += (dx*dx + dy*dy) / 2
 		c.Worst = math.Max(c.Worst, math.Hypot(dx, dy))
+		c.errors[i] = [2]float64{dx, dy}
 	}
 }
 

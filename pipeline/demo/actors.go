@@ -134,7 +134,7 @@ func (sc *scene) paintHead(p *painter, club frame3, t float64) {
 	}
 	if s.Sticker {
 		r := s.StickerSize / 2
-		disc := v.circle(club.at, club.ex.mul(r), club.ey.mul(r), 64)
+		disc := v.circle(club.place(sc.nudged), club.ex.mul(r), club.ey.mul(r), 64)
 		p.flat(disc, s.StickerRGB, club.ez)
 		if s.Glare != nil {
 			p.glare(disc, club, s.Glare, s.Glare.OnSticker, t)

@@ -62,6 +62,7 @@ func kinds() []kind {
 		{"no-ball", "a stroke without a ball", wide, func(_ dice, s *Spec) { s.Ball.Present = false }, nil},
 		{"nobody", "an empty room with a ball", wide, nobody, nil},
 		{"still", "a player at address who never moves", wide, func(_ dice, s *Spec) { s.Strokes = nil }, nil},
+		{"waggles", "a player who waggles and does not putt", wide, onlyWaggles, nil},
 	}
 }
 
@@ -116,6 +117,9 @@ func (k kind) draw(seed int) (Spec, error) {
 // whole frames.
 func clipLength(d dice, s *Spec) error {
 	end := d.in(3, 4)
+	if n := len(s.Idle); n > 0 {
+		end = s.Idle[n-1].At + d.in(1.5, 2.5)
+	}
 	if n := len(s.Strokes); n > 0 {
 		sc, err := newScene(*s)
 		if err != nil {
@@ -172,6 +176,19 @@ func twoStrokes(d dice, s *Spec) {
 
 func wideStroke(d dice, s *Spec) {
 	s.Strokes[0] = drawStroke(d, d.in(1.0, 1.8), func(st *Stroke) { st.Back, st.Through = d.in(0.38, 0.45), d.in(0.48, 0.55) })
+}
+
+// onlyWaggles moves the putter to and fro over and over, by no more than waggles do
+// before a stroke.
+func onlyWaggles(d dice, s *Spec) {
+	s.Strokes = nil
+	at := d.in(0.5, 0.9)
+	s.Idle = []Knot{{at, 0}}
+	for range 1 + d.IntN(3) {
+		s.Idle = append(s.Idle, Knot{at + waggleStep, -d.in(0.008, 0.03)}, Knot{at + 2*waggleStep, d.in(0.002, 0.02)}, Knot{at + 3*waggleStep, 0})
+		at += 3*waggleStep + d.in(0.1, 0.5)
+		s.Idle = append(s.Idle, Knot{at, 0})
+	}
 }
 
 func nobody(_ dice, s *Spec) {

@@ -36,11 +36,16 @@ func encoderArgs(v Video, width, height int, stamps []float64, sound, path strin
 		"f": "rawvideo", "pix_fmt": "yuv420p", "s": fmt.Sprintf("%dx%d", width, height), "r": rate})}
 	out := ffmpeg.KwArgs{
 		"c:v": "libx264", "preset": "veryfast", "profile:v": "high", "pix_fmt": "yuv420p", "threads": 1,
-		"b:v": v.BitRate, "maxrate": v.BitRate * 3 / 2, "bufsize": v.BitRate * 2, "g": v.RateNum / v.RateDen,
-		"movflags": "+faststart", "map_metadata": -1, "f": "mp4",
+		"g": v.RateNum / v.RateDen, "movflags": "+faststart", "map_metadata": -1, "f": "mp4",
 	}
-	if v.BitRate >= richRate {
+	switch {
+	case v.Lossless:
+		out["preset"], out["profile:v"], out["qp"] = "ultrafast", "high444", 0
+	case v.BitRate >= richRate:
 		out["preset"], out["x264-params"] = "ultrafast", richParams
+	}
+	if !v.Lossless {
+		out["b:v"], out["maxrate"], out["bufsize"] = v.BitRate, v.BitRate*3/2, v.BitRate*2
 	}
 	if !v.NoColourTags {
 		out["colorspace"], out["color_primaries"], out["color_trc"], out["color_range"] = "bt709", "bt709", "bt709", "tv"

@@ -70,6 +70,13 @@ func (f *film) empty() {
 
 // shoot draws frame n, exposed around t, as a 4:2:0 picture.
 func (f *film) shoot(n int, t float64, out []byte) {
+	g := newGrains(f.scene.spec.noiseSeed(), n, f.work.w)
+	f.code(t, func(c *coded, in *spans) { f.sensor.develop(c, in, out, g) })
+}
+
+// code draws a frame exposed around t and hands out its clean samples, run by run:
+// first all, then those that something quick was painted over.
+func (f *film) code(t float64, take func(*coded, *spans)) {
 	sc := f.scene
 	light := sc.lightAt(t)
 	fresh := light != f.light || f.double != nil
@@ -84,13 +91,12 @@ func (f *film) shoot(n int, t float64, out []byte) {
 	if fresh {
 		f.sensor.expose(f.behind, &f.whole, light, f.base, f.dark)
 	}
-	g := newGrains(sc.spec.noiseSeed(), n, f.work.w)
-	f.sensor.develop(f.base, &f.whole, out, g)
+	take(f.base, &f.whole)
 	for _, a := range sc.moving(t) {
 		f.expose(f.behind, t, a)
 		f.touched.grown(&f.blocks, reach, blockWide, 2, f.work.w)
 		f.sensor.expose(f.work, &f.blocks, light, f.front, f.dark)
-		f.sensor.develop(f.front, &f.blocks, out, g)
+		take(f.front, &f.blocks)
 		f.work.copyRuns(f.behind, &f.touched)
 	}
 }

@@ -109,6 +109,13 @@ func newMotion(s Spec) motion {
 		}
 		m.swings = append(m.swings, newSwing(st, s.Ball.Gap))
 	}
+	if len(s.Idle) > 0 {
+		var t, at []float64
+		for _, k := range s.Idle {
+			t, at = append(t, k.At), append(at, k.Speed)
+		}
+		m.waggles = newCurve(t, at)
+	}
 	if len(s.Strokes) > 0 {
 		m.waggles = waggleCurve(s.Strokes[0])
 		m.inside = insideCurve(m.swings)

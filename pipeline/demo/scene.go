@@ -16,7 +16,8 @@ type scene struct {
 
 	wrist, rock, swivel, sway, headTurn curve
 
-	held held // the camera in the hand
+	held   held // the camera in the hand
+	nudged vec  // the sticker from its place on the head, to see what that changes
 
 	putt int  // index of the stroke that strikes the ball, -1 without
 	roll roll // of the struck ball

@@ -21,13 +21,15 @@ type Spec struct {
 	Props    []Prop   `json:"props,omitempty"`
 	Rod      *Rod     `json:"rod,omitempty"`
 	Raise    []Knot   `json:"raise,omitempty"` // head above its path: times in s, heights in m
+	Idle     []Knot   `json:"idle,omitempty"`  // what it does along the line without a stroke: times in s, places in m
 }
 
 // Video is how the picture is taken and stored.
 type Video struct {
 	RateNum      int     `json:"rate_num"` // frames a second as a fraction
 	RateDen      int     `json:"rate_den"`
-	BitRate      int     `json:"bit_rate"` // bit/s asked of the encoder
+	BitRate      int     `json:"bit_rate"`           // bit/s asked of the encoder
+	Lossless     bool    `json:"lossless,omitempty"` // coded without loss instead
 	Shutter      float64 `json:"shutter_s"`
 	Gain         float64 `json:"exposure_gain"`
 	Noise        float64 `json:"noise_mid_grey"` // standard deviation of one coded channel at mid grey, fraction of full scale
