@@ -15,7 +15,7 @@ const (
 	tooLarge    = "radius %.1f px, most %.1f"
 	tooFar      = "%.0f px from where it should be, most %.0f"
 	otherColour = "colour %.1f times as far off as another light may make it, most %.0f"
-	otherSize   = "%.2f times as large as before, 0.6 to 1.5 is allowed"
+	otherSize   = "%.2f times as large as before, %.2f to 1.5 is allowed"
 	outOfSight  = "given up: not seen for %.2f s, most %.2f"
 	noSticker   = "given up: no disc of one colour, mean misfit %.2f, most %.2f"
 	flickers    = "given up: seen in %.0f of its first %.0f frames"

@@ -9,7 +9,7 @@ import (
 // 0 and the sticker near 1. Coordinates are samples of that plane.
 type patch struct {
 	x0, y0, w, h int
-	p            []float64
+	p            []float64 // not a number where nothing is known
 	// reach bounds what counts: samples farther outside the disc than this are
 	// another surface's. 0 takes the whole window.
 	reach float64
@@ -58,6 +58,11 @@ const (
 	// samples of decoded video do not err independently (blocks, deblocking).
 	noiseCorrelation = 1.35
 
+	// uGain is how well the level of a disc is known before looking, as a share: of
+	// the smallest no sample shows the whole colour. Without it such a disc may
+	// shrink to a point of any brightness.
+	uGain = 0.5
+
 	fitParams = 6 // x, y, gain, base, r, l
 )
 
@@ -94,7 +99,7 @@ func fitDisc(a *patch, start disc, b belief, edge float64) (discFit, bool) {
 		}
 		for i := range a.p {
 			px, py := float64(a.x0+i%a.w), float64(a.y0+i/a.w)
-			if (px-start.x)*(px-start.x)+(py-start.y)*(py-start.y) > far*far {
+			if (px-start.x)*(px-start.x)+(py-start.y)*(py-start.y) > far*far || math.IsNaN(a.p[i]) {
 				continue
 			}
 			s, sx, sy, sr, sl := d.at(px, py, edge, sub)
@@ -118,6 +123,8 @@ func fitDisc(a *patch, start disc, b belief, edge float64) (discFit, bool) {
 		scale = math.Max(0.05, 2*math.Sqrt(s2))
 		n[4][4] += s2 / (b.ur * b.ur)
 		g[4] += s2 / (b.ur * b.ur) * (b.r - d.r)
+		n[2][2] += s2 / (uGain * uGain)
+		g[2] += s2 / (uGain * uGain) * (1 - d.gain)
 		n[5][5] += s2 / (b.ul * b.ul)
 		g[5] += s2 / (b.ul * b.ul) * (b.l - d.l)
 		step, ok := solve(n, g)

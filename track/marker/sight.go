@@ -15,6 +15,23 @@ type look struct {
 	colour Colour
 	rms    float64 // of the fit, as a share of the contrast
 	luma   lumaPlace
+
+	around  Colour // close to the disc
+	crowded bool   // something of its colour is near
+	glossy  bool   // a highlight lies on it
+	matt    bool   // measured without the highlight
+}
+
+// aim is what is looked for: a spot near (x, y) that moves by (vx, vy) a frame,
+// both in chroma px, its colour, and what is believed of its size and streak.
+type aim struct {
+	x, y, vx, vy float64
+	colour       Colour
+	belief       belief
+	// closely, when set, is the colour next to the disc: then nothing farther away
+	// counts, whatever it is.
+	closely *Colour
+	matt    bool // look past a highlight
 }
 
 // lumaPlace is where the luma plane alone shows the sticker, px; u is 0 when it
@@ -28,26 +45,34 @@ type sighter struct {
 	back   Colour // surroundings in the window
 	diff   Colour // from there to the spot's colour
 	us, vs []float64
+	matt   []Colour
 }
 
 const (
 	// worstRMS is the worst fit, as a share of the contrast, that is still one of a
 	// disc.
 	worstRMS = 0.35
+	// closeReach is how far around the disc a close look goes, chroma px: what lies
+	// farther may be another thing than the head.
+	closeReach = 1.2
+	// crowd is how many samples of the sticker's colour farther than crowdFrom chroma
+	// px outside the disc make it stand beside something of its colour.
+	crowd, crowdFrom = 3, 1.6
 	// leastCover is the least share of the disc that must show the spot's colour.
 	leastCover = 0.25
 )
 
-// see measures the spot near (x, y) (chroma px) moving by (vx, vy) chroma px
-// per frame, whose size and streak are believed to be b (chroma px).
-func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b belief, minContrast float64) (look, fault) {
-	x0, y0 := x, y
+// see measures a spot.
+func (s *sighter) see(f *track.Frame, a aim, minContrast float64) (look, fault) {
+	x, y, b := a.x, a.y, a.belief
+	crowded := false
 	// A window placed by a guess may cut the spot: centre it once or twice.
 	for try := 0; ; try++ {
-		mx, my, bad := s.project(f, x, y, colour, b, minContrast)
+		mx, my, crowd, bad := s.project(f, x, y, a, minContrast)
 		if !bad.OK() {
 			return look{}, bad
 		}
+		crowded = crowd
 		near := math.Hypot(mx-x, my-y) < 0.8
 		x, y = mx, my
 		if near || try == 2 {
@@ -55,8 +80,8 @@ func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b bel
 		}
 	}
 	d := disc{x: x, y: y, r: b.r, l: b.l, dx: 1, gain: 1}
-	if v := math.Hypot(vx, vy); v > 0.05 {
-		d.dx, d.dy = vx/v, vy/v
+	if v := math.Hypot(a.vx, a.vy); v > 0.05 {
+		d.dx, d.dy = a.vx/v, a.vy/v
 	}
 	fit, ok := fitDisc(&s.chroma, d, b, edgeChroma)
 	if !ok {
@@ -65,46 +90,73 @@ func (s *sighter) see(f *track.Frame, x, y, vx, vy float64, colour Colour, b bel
 	out := look{
 		x: 2 * fit.x, y: 2 * fit.y, u: 2 * math.Max(fit.ux, fit.uy),
 		radius: 2 * fit.r, streak: 2 * fit.l, rms: fit.rms,
-		colour: Colour{s.back.U + fit.gain*s.diff.U, s.back.V + fit.gain*s.diff.V},
+		colour: Colour{s.back.U + fit.gain*s.diff.U, s.back.V + fit.gain*s.diff.V}, crowded: crowded,
 	}
-	if aside, most := math.Hypot(fit.x-x0, fit.y-y0), 2*b.r+b.l+4; aside > most {
+	if aside, most := math.Hypot(fit.x-a.x, fit.y-a.y), 2*b.r+b.l+4; aside > most {
 		return out, fault{Text: elsewhere, Got: 2 * aside, Limit: 2 * most}
 	}
 	if fit.rms > worstRMS {
 		return out, fault{Text: poorFit, Got: fit.rms, Limit: worstRMS}
 	}
+	if out.matt = a.matt; a.matt {
+		return out, fault{} // in luma a highlight looks like more of the sticker
+	}
+	out.glossy = s.glossy(f, fit.disc)
+	out.around = s.beside(f, fit.disc)
 	out.luma = s.inLuma(f, fit.disc)
 	return out, fault{}
 }
 
 // project fills the window around (x, y) with the share of the spot's colour in
-// each sample and returns where the middle of that is.
-func (s *sighter) project(f *track.Frame, x, y float64, colour Colour, b belief, minContrast float64) (mx, my float64, bad fault) {
+// each sample and returns where the middle of that is, and whether more of it lies
+// at the window's rim.
+func (s *sighter) project(f *track.Frame, x, y float64, a aim, minContrast float64) (mx, my float64, crowded bool, bad fault) {
 	w, h := f.ChromaSize()
+	b := a.belief
 	half := int(math.Ceil(b.r + b.l/2 + 2.5))
 	cx, cy := int(math.Round(x)), int(math.Round(y))
 	x0, y0 := cx-half, cy-half
 	if cx+half >= w || cy+half >= h || x0 < 0 || y0 < 0 {
-		return 0, 0, fault{Text: offPicture}
+		return 0, 0, false, fault{Text: offPicture}
 	}
 	side := 2*half + 1
-	s.back = s.surroundings(f, x0, y0, side, w)
-	s.diff = colour.sub(s.back)
+	s.chroma.reach = 0
+	far := math.Inf(1)
+	if a.closely != nil {
+		s.back, s.chroma.reach = *a.closely, closeReach
+		far = b.r + b.l/2 + 2*closeReach
+	} else {
+		s.back = s.surroundings(f, x0, y0, side, w)
+	}
+	s.diff = a.colour.sub(s.back)
 	back, diff := s.back, s.diff
 	d2 := diff.U*diff.U + diff.V*diff.V
 	if contrast := math.Sqrt(d2); contrast < minContrast {
-		return 0, 0, fault{Text: pale, Got: contrast, Limit: minContrast}
+		return 0, 0, false, fault{Text: pale, Got: contrast, Limit: minContrast}
 	}
+	rim, outside := b.r+b.l+crowdFrom, 0
 	s.chroma.resize(x0, y0, side, side)
+	if a.matt && !s.projectMatt(f, x, y, a, x0, y0, side, w) {
+		return 0, 0, false, fault{Text: noDisc}
+	}
 	var m float64
 	for j := 0; j < side; j++ {
 		row := (y0+j)*w + x0
 		for i := 0; i < side; i++ {
-			du := float64(f.U[row+i]) - 128 - back.U
-			dv := float64(f.V[row+i]) - 128 - back.V
-			p := clamp((du*diff.U+dv*diff.V)/d2, -0.15, 1.4)
-			s.chroma.p[j*side+i] = p
-			if p > 0.35 {
+			if !a.matt {
+				du := float64(f.U[row+i]) - 128 - back.U
+				dv := float64(f.V[row+i]) - 128 - back.V
+				s.chroma.p[j*side+i] = clamp((du*diff.U+dv*diff.V)/d2, -0.15, 1.4)
+			}
+			p := s.chroma.p[j*side+i]
+			if !(p > 0.35) {
+				continue
+			}
+			d := math.Hypot(float64(x0+i)-x, float64(y0+j)-y)
+			if d > rim {
+				outside++
+			}
+			if d < far {
 				m += p
 				mx += p * float64(x0+i)
 				my += p * float64(y0+j)
@@ -113,9 +165,25 @@ func (s *sighter) project(f *track.Frame, x, y float64, colour Colour, b belief,
 	}
 	area := math.Pi*b.r*b.r + 2*b.r*b.l
 	if m < leastCover*area {
-		return 0, 0, fault{Text: sparse, Got: m / area, Limit: leastCover}
+		return 0, 0, false, fault{Text: sparse, Got: m / area, Limit: leastCover}
 	}
-	return mx / m, my / m, fault{}
+	return mx / m, my / m, outside >= crowd, fault{}
+}
+
+// beside returns the median colour close to a disc: mostly the head's.
+func (s *sighter) beside(f *track.Frame, d disc) Colour {
+	w, h := f.ChromaSize()
+	s.us, s.vs = s.us[:0], s.vs[:0]
+	lo, hi := d.r+closeReach/2, d.r+d.l/2+1.5*closeReach
+	for y := max(0, int(d.y-hi)); y <= min(h-1, int(d.y+hi)+1); y++ {
+		for x := max(0, int(d.x-hi)); x <= min(w-1, int(d.x+hi)+1); x++ {
+			if r := math.Hypot(float64(x)-d.x, float64(y)-d.y); r > lo && r < hi {
+				s.us = append(s.us, float64(f.U[y*w+x])-128)
+				s.vs = append(s.vs, float64(f.V[y*w+x])-128)
+			}
+		}
+	}
+	return Colour{median(s.us), median(s.vs)}
 }
 
 // surroundings returns the median colour of the window's border.

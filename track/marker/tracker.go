@@ -105,6 +105,9 @@ const (
 	beginRMS = 0.2
 	// junkAfter sightings a spot must have shown a mean fit better than junkRMS.
 	junkAfter, junkRMS = 12, 0.17
+	// closeAfter sightings that nothing disturbed tell what lies close to a spot; a
+	// close look must fit better than closeRMS.
+	closeAfter, closeRMS = 10, 0.2
 	// scanEvery is how often, in s, the whole picture is looked at for spots:
 	// a sticker that comes into view is found a tenth of a second late.
 	scanEvery = 0.1
@@ -117,7 +120,7 @@ func (t *Tracker) begin(f *track.Frame, sp spot) {
 	if len(t.live) >= maxLive {
 		return
 	}
-	if t.followed(2*sp.x, 2*sp.y, nil) {
+	if t.followed(2*sp.x, 2*sp.y, nil) || t.awaited(f.T, sp) {
 		return
 	}
 	for _, b := range t.barren {
@@ -126,7 +129,7 @@ func (t *Tracker) begin(f *track.Frame, sp spot) {
 		}
 	}
 	r := clamp(math.Sqrt(float64(sp.hits*t.scan.step*t.scan.step)/math.Pi)+0.5, minRadius*t.unit/2, maxRadius*t.unit/2)
-	l, bad := t.sight.see(f, sp.x, sp.y, 0, 0, sp.colour, belief{r: r, ur: 0.5 * r, l: 0, ul: 0.05}, t.opt.MinContrast)
+	l, bad := t.sight.see(f, aim{x: sp.x, y: sp.y, colour: sp.colour, belief: belief{r: r, ur: 0.5 * r, ul: 0.05}}, t.opt.MinContrast)
 	if bad.OK() {
 		bad = t.unfit(l)
 	}
@@ -149,7 +152,7 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 	since := f.T - s.lastT
 	px, py := s.x+s.vx*since, s.y+s.vy*since
 	if since < 3*dt {
-		l, bad := t.sight.see(f, px/2, py/2, s.vx*dt/2, s.vy*dt/2, s.lately, s.belief(math.Hypot(s.vx, s.vy)*dt/2), t.opt.MinContrast)
+		l, bad := t.look(f, s, aim{x: px / 2, y: py / 2, vx: s.vx * dt / 2, vy: s.vy * dt / 2, colour: s.lately, belief: s.belief(math.Hypot(s.vx, s.vy) * dt / 2)})
 		reach := t.reach(s, since)
 		if bad.OK() {
 			bad = s.doubts(l, px, py, reach)
@@ -163,6 +166,29 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T})
 	s.luma = append(s.luma, lumaPlace{})
 	return false
+}
+
+// look looks for a known spot, and closely where what surrounds it is like it, or
+// hides where it ends.
+func (t *Tracker) look(f *track.Frame, s *Spot, a aim) (look, fault) {
+	l, bad := t.sight.see(f, a, t.opt.MinContrast)
+	if bad.OK() && l.glossy {
+		a.matt = true
+		if m, worse := t.sight.see(f, a, t.opt.MinContrast); worse.OK() {
+			m.colour = l.colour
+			return m, worse
+		}
+		return l, bad
+	}
+	if bad.OK() && !l.crowded || s.besides < closeAfter {
+		return l, bad
+	}
+	a.closely = &s.beside
+	c, worse := t.sight.see(f, a, t.opt.MinContrast)
+	if worse.OK() && c.rms < closeRMS {
+		return c, worse
+	}
+	return l, bad
 }
 
 // reach is how far from its expected place, in luma px, a spot may be found.
@@ -189,7 +215,7 @@ func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	}
 	x, y := spots[best].x, spots[best].y
 	vx, vy := (x-s.x/2)*dt/since, (y-s.y/2)*dt/since
-	l, bad := t.sight.see(f, x, y, vx, vy, spots[best].colour, s.belief(math.Hypot(vx, vy)), t.opt.MinContrast)
+	l, bad := t.look(f, s, aim{x: x, y: y, vx: vx, vy: vy, colour: spots[best].colour, belief: s.belief(math.Hypot(vx, vy))})
 	if bad.OK() {
 		bad = s.doubts(l, px, py, reach)
 	}
@@ -199,6 +225,21 @@ func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	}
 	s.samples, s.luma = s.samples[:len(s.samples)-1], s.luma[:len(s.luma)-1]
 	s.add(f, l, since)
+}
+
+// awaited reports whether a place is where a spot of its colour should be that was
+// not taken in this frame: in part hidden, it is no other.
+func (t *Tracker) awaited(now float64, sp spot) bool {
+	for _, s := range t.live {
+		since := now - s.lastT
+		if s.seen < sizeAfter || since == 0 || s.usual().unlike(sp.colour) > 1 {
+			continue
+		}
+		if math.Hypot(2*sp.x-s.x-s.vx*since, 2*sp.y-s.y-s.vy*since) < s.Radius+4*t.unit+0.5*math.Hypot(s.vx, s.vy)*since {
+			return true
+		}
+	}
+	return false
 }
 
 // followed reports whether a live spot other than but is at a place.
