@@ -99,6 +99,11 @@ func noSticker(text string) *Refusal {
 		"put a flat matt sticker of 20-25 mm, of a colour unlike the floor, the ball and the clothes, on the side of the head toward the camera"}
 }
 
+func noStroke() *Refusal {
+	return &Refusal{NoStroke, "the putter's sticker was found, but it never moves as a stroke does",
+		"film the whole stroke: start the camera a second before and leave it running three seconds after"}
+}
+
 // typicalWidths is a ball's width in sticker radii when no ball shows it:
 // 42.8 mm beside a sticker of 22.5 mm.
 const typicalWidths = 42.8 / 11.25
@@ -130,7 +135,7 @@ func Choose(spots []Spot, balls []Ball, o Options) (Cast, *Refusal) {
 		}
 	}
 	if len(pairs) == 0 {
-		return alone(offBalls(spots, balls), o)
+		return alone(offBalls(spots, balls), balls, o)
 	}
 	best := slices.MaxFunc(pairs, func(a, b pair) int {
 		return cmp.Or(
@@ -147,8 +152,7 @@ func Choose(spots []Spot, balls []Ball, o Options) (Cast, *Refusal) {
 		c.DirectionKnown = true
 	}
 	if best.travel < o.MinTravel {
-		return c, &Refusal{NoStroke, "the putter's sticker was found, but it never moves as a stroke does",
-			"film the whole stroke: start the camera a second before and leave it running three seconds after"}
+		return c, noStroke()
 	}
 	return c, nil
 }
@@ -174,15 +178,25 @@ func (s Spot) lies(b Ball) bool {
 	return 2*on > seen
 }
 
-// alone casts a clip without a ball: the widest travelling spot may be the
-// putter, but nothing gives the scale.
-func alone(spots []Spot, o Options) (Cast, *Refusal) {
+// alone casts a clip without a ball that could be measured: the widest travelling
+// spot may be the putter, but nothing gives the scale.
+func alone(spots []Spot, balls []Ball, o Options) (Cast, *Refusal) {
 	if len(spots) == 0 {
 		return Cast{DirX: 1}, noSticker("no coloured sticker was found on the putter")
 	}
 	best := slices.MaxFunc(spots, func(a, b Spot) int { return cmp.Compare(travel(a.Track), travel(b.Track)) })
 	c := Cast{Putter: best, DirX: 1}
 	if travel(best.Track)/(typicalWidths*best.Radius) < o.MinTravel {
+		// A ball's outline is measured when the putter is away: of one that only
+		// waggles there is none.
+		for _, s := range spots {
+			for _, b := range balls {
+				if b.Width = typicalWidths * s.Radius; addressed(s, b, o) {
+					c.Putter = s
+					return c, noStroke()
+				}
+			}
+		}
 		return c, noSticker("no coloured sticker moves as a putter does")
 	}
 	return c, &Refusal{NoBall, "no ball was seen at rest beside the putter's sticker, so there is no ruler",

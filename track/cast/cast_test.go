@@ -162,6 +162,7 @@ func TestChooseRefuses(t *testing.T) {
 		{"no ball", NoBall, []Spot{swinging(460, 600, 1)}, nil, false},
 		{"a ball far from the sticker", NoBall, []Spot{swinging(460, 600, 1)}, []Ball{lying(800, 602)}, false},
 		{"a ball without a width", NoBall, []Spot{swinging(460, 600, 1)}, []Ball{{RestX: 500, RestY: 602, Last: 4}}, false},
+		{"a putter that never leaves a ball, which therefore has no width", NoStroke, []Spot{resting(460, 600)}, []Ball{{RestX: 500, RestY: 602, Last: 4}}, false},
 		{"nothing moves", NoStroke, []Spot{resting(460, 600)}, []Ball{lying(500, 602)}, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

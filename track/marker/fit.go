@@ -61,7 +61,7 @@ const (
 	// uGain is how well the level of a disc is known before looking, as a share: of
 	// the smallest no sample shows the whole colour. Without it such a disc may
 	// shrink to a point of any brightness.
-	uGain = 0.5
+	uGain = 0.25
 
 	fitParams = 6 // x, y, gain, base, r, l
 )

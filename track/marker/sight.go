@@ -36,7 +36,10 @@ type aim struct {
 
 // lumaPlace is where the luma plane alone shows the sticker, px; u is 0 when it
 // does not stand out there.
-type lumaPlace struct{ x, y, u float64 }
+type lumaPlace struct {
+	x, y, u float64
+	r       float64 // radius
+}
 
 // sighter measures spots; it holds work space.
 type sighter struct {
@@ -104,6 +107,9 @@ func (s *sighter) see(f *track.Frame, a aim, minContrast float64) (look, fault) 
 	out.glossy = s.glossy(f, fit.disc)
 	out.around = s.beside(f, fit.disc)
 	out.luma = s.inLuma(f, fit.disc)
+	if fit.r < smallDisc && out.luma.u > 0 {
+		out.radius = out.luma.r
+	}
 	return out, fault{}
 }
 
@@ -207,6 +213,11 @@ const (
 	// lumaContrast is the least difference, levels, between sticker and head at
 	// which the luma plane is used.
 	lumaContrast = 12
+	// smallDisc is the radius, chroma px, below which chroma does not tell size from
+	// brightness; luma, with twice the samples, does.
+	smallDisc = 1.3
+	// lumaInside is how far, px, from its middle even the smallest sticker reaches.
+	lumaInside = 1.4
 	// edgeLuma is the blur of an edge in the luma plane, px.
 	edgeLuma = 0.7
 	// lumaReach is how far around the sticker the luma plane is looked at, px:
@@ -218,7 +229,8 @@ const (
 )
 
 // inLuma finds the disc of a chroma fit again in the luma plane, where it is
-// seen twice as large. Size and streak are taken from the chroma fit.
+// seen twice as large. Size and streak are taken from the chroma fit, but for the
+// size of a small one.
 func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
 	half := int(math.Ceil(2*c.r + c.l + 2))
 	x0, y0 := int(math.Round(2*c.x))-half, int(math.Round(2*c.y))-half
@@ -231,7 +243,7 @@ func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
 		for i := 0; i < side; i++ {
 			v := float64(f.Y[(y0+j)*f.Width+x0+i])
 			switch r := math.Hypot(float64(x0+i)-2*c.x-0.25, float64(y0+j)-2*c.y-0.5); {
-			case r < 1.2*c.r:
+			case r < math.Max(1.2*c.r, lumaInside):
 				s.us = append(s.us, v)
 			case r > 2*c.r+1 && r < 2*c.r+2.5:
 				s.vs = append(s.vs, v)
@@ -253,9 +265,13 @@ func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
 		}
 	}
 	d := disc{x: 2*c.x + 0.25, y: 2*c.y + 0.5, r: 2 * c.r, l: 2 * c.l, dx: c.dx, dy: c.dy, gain: 1}
-	fit, ok := fitDisc(&s.luma, d, belief{r: d.r, ur: 0.15, l: d.l, ul: 0.3}, edgeLuma)
+	b := belief{r: d.r, ur: 0.15, l: d.l, ul: 0.3}
+	if c.r < smallDisc {
+		b.ur = 0.3 * d.r
+	}
+	fit, ok := fitDisc(&s.luma, d, b, edgeLuma)
 	if !ok || fit.rms > lumaRMS || math.Hypot(fit.x-d.x, fit.y-d.y) > 1.2 {
 		return lumaPlace{}
 	}
-	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy)}
+	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy), fit.r}
 }
