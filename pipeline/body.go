@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -23,7 +24,10 @@ import (
 // clip, the shaft and the joints a model tells from a second one.
 func (r *Result) player(ctx context.Context, c reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
 	r.Bodies = r.bandTracks(w, parts)
-	l := look{around(r.Strokes), parts.Putter.Track, r.Frame.Scale.PxPerM, r.towardLeft()}
+	l := look{spans: around(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft()}
+	if !slices.ContainsFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }) {
+		l.faces = untilLookUp(r.Strokes)
+	}
 	found, err := recalled(c.memory, func() string { return l.key(c, s) }, func() (closer, error) { return lookAgain(ctx, c.file, l, s) })
 	if err != nil {
 		return err
@@ -74,8 +78,8 @@ func (r *Result) towardLeft() bool {
 	return left
 }
 
-// span is a stretch of time, s.
-type span struct{ from, to float64 }
+// span is a stretch of time and how often the model is asked in it, s.
+type span struct{ from, to, every float64 }
 
 const (
 	// addressLook is how long before the start the second reading begins, s.
@@ -90,28 +94,46 @@ func around(strokes []phase.Stroke) []span {
 	var out []span
 	for _, s := range strokes {
 		if e := s.Event(track.Start); e.Known() {
-			out = append(out, span{e.T - addressLook, e.T + eventLook/2})
+			out = append(out, span{e.T - addressLook, e.T + eventLook/2, still})
 		}
 		for _, name := range []string{track.Top, track.Stop} {
 			if e := s.Event(name); e.Known() {
-				out = append(out, span{e.T - eventLook, e.T + eventLook})
+				out = append(out, span{e.T - eventLook, e.T + eventLook, dense})
 			}
 		}
 		// The hand is looked at again a tenth of a second after impact.
 		if e := s.Event(track.Impact); e.Known() {
-			out = append(out, span{e.T - eventLook, e.T + 0.1 + eventLook})
+			out = append(out, span{e.T - eventLook, e.T + 0.1 + eventLook, dense})
 		}
 	}
 	return out
 }
 
-func within(spans []span, t float64) bool {
-	for _, s := range spans {
-		if t >= s.from && t <= s.to {
-			return true
+// lookAfter is how long after the stop a look-up is waited for, s: few hold a finish
+// for longer.
+const lookAfter = 1.5
+
+// untilLookUp lists for each stroke the stretch in which the head may look up.
+func untilLookUp(strokes []phase.Stroke) []span {
+	var out []span
+	for _, s := range strokes {
+		if a, b := s.Event(track.Start), s.Event(track.Stop); a.Known() && b.Known() {
+			out = append(out, span{from: a.T - addressLook, to: b.T + lookAfter})
 		}
 	}
-	return false
+	return out
+}
+
+// asks tells how long the model rests between two looks at a moment, and whether
+// the moment lies in one of the spans.
+func asks(spans []span, t float64) (pause float64, near bool) {
+	pause = sparse
+	for _, s := range spans {
+		if t >= s.from && t <= s.to {
+			pause, near = math.Min(pause, s.every), true
+		}
+	}
+	return pause, near
 }
 
 func lastOf(spans []span) float64 {
@@ -122,11 +144,11 @@ func lastOf(spans []span) float64 {
 	return last
 }
 
+// How often the model is asked, s: a look takes as long as eight frames of a clip.
 const (
-	// sparse is how often the model is asked away from the events, s.
-	sparse = 0.1
-	// dense is how often around them, s.
-	dense = 1.0 / 70
+	sparse = 0.2      // away from the events
+	still  = 0.06     // at address, where nothing moves
+	dense  = 1.0 / 36 // around the events: every other frame of sixty
 )
 
 // lookAgain reads the clip again and finds the shaft's line around the events,
@@ -148,26 +170,71 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 	lines := newLines(l, s.Track.Body)
 	asked := math.Inf(-1)
 	var f track.Frame
-	for end := lastOf(l.spans); ; {
+	faces := heads{spans: l.faces}
+	asking := lastOf(l.spans)
+	end := asking
+	if follower != nil {
+		end = math.Max(end, lastOf(l.faces))
+	}
+	for {
 		if err := reader.Next(&f); errors.Is(err, io.EOF) || err == nil && f.T > end {
 			break
 		} else if err != nil {
 			return closer{}, err
 		}
-		near := within(l.spans, f.T)
+		pause, near := asks(l.spans, f.T)
 		sticker := lines.next(&f, near)
-		if pause := f.T - asked; follower != nil && sticker.Seen && (near && pause >= dense || pause >= sparse) {
+		if follower != nil && sticker.Seen && f.T-asked >= pause && f.T <= asking {
 			asked = f.T
 			if err := follower.Next(&f, body.Club{X: sticker.X, Y: sticker.Y, PxPerM: l.pxPerM}); err != nil {
 				return closer{}, err
 			}
 		}
+		if follower != nil {
+			faces.next(&f, follower)
+		}
 	}
 	out := closer{Shaft: []track.Track{lines.foot, lines.top}}
 	if follower != nil {
-		out.Joints = follower.Tracks(lines.stamps)
+		out.Joints = append(follower.Tracks(lines.stamps), faces.tracks()...)
 	}
 	return out, nil
+}
+
+// heads follows the head's picture through one stroke after the other.
+type heads struct {
+	spans []span
+	now   int // the span begun last, from 1
+	faces []*body.Face
+}
+
+// next takes a frame. A head is begun with the first ears that are seen at address.
+func (h *heads) next(f *track.Frame, p *body.Follower) {
+	for k, s := range h.spans {
+		if f.T < s.from || f.T > s.to {
+			continue
+		}
+		if ax, ay, bx, by, ok := p.Ears(f.Index); ok && h.now <= k {
+			h.faces, h.now = append(h.faces, body.NewFace(ax, ay, bx, by)), k+1
+		}
+		if h.now == k+1 {
+			h.faces[len(h.faces)-1].Next(f)
+			return
+		}
+	}
+}
+
+func (h *heads) tracks() []track.Track {
+	var out []track.Track
+	for _, f := range h.faces {
+		for i, tr := range f.Tracks() {
+			if len(out) <= i {
+				out = append(out, track.Track{Object: tr.Object})
+			}
+			out[i].Samples = append(out[i].Samples, tr.Samples...)
+		}
+	}
+	return out
 }
 
 // openFollower opens the body model; without one it is nil.

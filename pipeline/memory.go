@@ -109,7 +109,7 @@ func (c reading) clicks(ctx context.Context, s settings.Settings) (clicks, error
 }
 
 // closer is what the second reading finds: two points of the shaft and, with the
-// body model, the joints.
+// body model, the joints and two points of the head's picture.
 type closer struct{ Shaft, Joints []track.Track }
 
 // look is all that the second reading goes by.
@@ -117,11 +117,12 @@ type look struct {
 	spans    []span
 	sticker  track.Track
 	pxPerM   float64
-	leftward bool // the target is at the picture's left
+	leftward bool   // the target is at the picture's left
+	faces    []span // in which the head's picture is followed, from address on
 }
 
 // key names a look's result.
 func (l look) key(c reading, s settings.Settings) string {
 	return "closer-" + Fingerprint(Version, TrackVersion, c.sha256, s.Fingerprint("clip", "track.body"),
-		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward)
+		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces)
 }

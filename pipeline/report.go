@@ -67,8 +67,8 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "3"
-	MeasureVersion = "3"
+	TrackVersion   = "4"
+	MeasureVersion = "4"
 )
 
 func assumed(v, u float64) lesson.Estimate {

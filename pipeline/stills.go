@@ -182,7 +182,7 @@ func (r *Result) objects(t float64) []overlay.Object {
 }
 
 // headRadius is how far around a sticker on the cap the face must stay visible, m.
-var headRadius = map[string]float64{track.Cap: 0.16, track.Nose: 0.14}
+var headRadius = map[string]float64{track.Cap: 0.16, track.HeadCrown: 0.14}
 
 // bodyAt lists the places of the body seen at a time.
 func (r *Result) bodyAt(t float64) []overlay.Object {

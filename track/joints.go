@@ -23,4 +23,8 @@ const (
 	// and below the hands.
 	ShaftFoot = "shaft_foot"
 	ShaftTop  = "shaft_top"
+	// HeadCrown and HeadChin are two points of the head's picture, above and below
+	// its middle at address.
+	HeadCrown = "head_crown"
+	HeadChin  = "head_chin"
 )

@@ -116,6 +116,8 @@ func report(cmd *cobra.Command, clips []bench.Clip, out string) error {
 		fmt.Fprintf(w, "\nthe marker beside OpenCV's general trackers:\n")
 		bench.PrintOthers(w, clips)
 	}
+	fmt.Fprintln(w)
+	bench.PrintArms(w, clips)
 	fmt.Fprintf(w, "\noutside the exam's limits, case by case:\n")
 	bench.PrintExam(w, bench.Exam(clips), false)
 	for _, b := range s.Broken {

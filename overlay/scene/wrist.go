@@ -219,7 +219,7 @@ func head(m overlay.Moment) (overlay.Object, bool) {
 	if o, ok := m.Find(track.Cap); ok {
 		return o, true
 	}
-	return m.Find(track.Nose)
+	return m.Find(track.HeadCrown)
 }
 
 func (e *Eyes) down(t float64) bool { return e.look.Status == track.AtLeast || t < e.look.T }

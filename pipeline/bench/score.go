@@ -50,6 +50,10 @@ type Clip struct {
 	Warnings []string  `json:"warnings"`
 	MSFrame  float64   `json:"ms_per_frame"`
 
+	Bands  bool    `json:"bands"`                  // bands and stickers are worn
+	Turn   float64 `json:"head_turn_deg"`          // how far the head turns in the end
+	Absent []Value `json:"not_measured,omitempty"` // of arms and head: true values for which nothing was reported
+
 	WorstPart float64 `json:"marker_worst_px_hidden_in_part"` // where it was seen though not whole
 	Bound     *Bound  `json:"bound,omitempty"`
 	Others    []Other `json:"other_trackers,omitempty"`
@@ -101,7 +105,10 @@ func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Cl
 
 // Against compares what was found in a clip with its truth.
 func Against(truth demo.Truth, report *lesson.Report, tracks []track.Track) Clip {
-	c := Clip{Case: truth.Case, Seed: truth.Seed, Wanted: len(truth.Strokes)}
+	c := Clip{Case: truth.Case, Seed: truth.Seed, Wanted: len(truth.Strokes), Bands: truth.Bands}
+	for _, f := range truth.Frames {
+		c.Turn = math.Max(c.Turn, f.HeadTurn)
+	}
 	for _, s := range report.Strokes {
 		if s.Kind != track.Unusable {
 			c.Strokes++
@@ -187,29 +194,39 @@ func Pair(strokes []lesson.Stroke, kind string, events map[string]*float64) *les
 func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke, bands bool) {
 	for _, name := range track.EventNames {
 		truth := want.Events[name]
-		if truth == nil || name == track.LookUp && !bands || (name == track.HoldEnd && want.HoldOpen) {
+		if truth == nil || (name == track.HoldEnd && want.HoldOpen) {
 			continue
 		}
 		v := Value{Name: name, Stroke: i, Truth: *truth}
+		if name == track.LookUp && !bands {
+			v.Name += byModel
+		}
 		if got != nil {
 			if e := got.Events[name]; e.TS != nil && e.Status == track.Measured {
 				v.Got, v.U95, v.Reported = *e.TS, *e.U95S, true
 			}
 		}
-		c.Events = append(c.Events, v)
+		if v.Reported || Plain(v.Name) == v.Name {
+			c.Events = append(c.Events, v)
+		} else {
+			c.Absent = append(c.Absent, v)
+		}
 	}
 	for name, truth := range want.Measures {
 		if got == nil || truth.AtLeast {
 			continue
 		}
-		m, ok := got.Measures[name]
-		if !ok || m.Value == nil || m.U95 == nil || m.Status != track.Measured {
-			continue
-		}
+		v := Value{Name: name, Stroke: i, Truth: truth.Value}
 		if !bands && ofBody[name] {
-			name += byModel
+			v.Name += byModel
 		}
-		c.Measures = append(c.Measures, Value{Name: name, Stroke: i, Got: *m.Value, U95: *m.U95, Truth: truth.Value, Reported: true})
+		m, ok := got.Measures[name]
+		if ok && m.Value != nil && m.U95 != nil && m.Status == track.Measured {
+			v.Got, v.U95, v.Reported = *m.Value, *m.U95, true
+			c.Measures = append(c.Measures, v)
+		} else if ofBody[name] {
+			c.Absent = append(c.Absent, v)
+		}
 	}
 }
 

@@ -78,7 +78,7 @@ func slowest(runs []Run) float64 {
 
 // What must stay visible around an object's centre, m: a putter head behind its
 // sticker, a ball, the face under a cap.
-var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16, track.Nose: 0.14}
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16, track.HeadCrown: 0.14}
 
 // objects lists what was seen in each frame.
 func objects(f lesson.Findings, src Source) map[int][]overlay.Object {

@@ -31,6 +31,20 @@ func around(x0, y0, x1, y1 float64) region {
 // were trained with it.
 const regionMargin = 1.25
 
+const (
+	// upperSize is how large the square around head and arms is, as a share of that
+	// around the player, and upperAt how far from the latter's top its middle is: it
+	// ends below the hands.
+	upperSize = 0.72
+	upperAt   = 0.40
+)
+
+// upper is the part of a person's square that holds head and arms.
+func (r region) upper() region {
+	x, y := r.at(0.5, upperAt)
+	return region{x: x, y: y, size: upperSize * r.size, angle: r.angle}
+}
+
 // mostTaps bounds the pixels averaged for one sample in either direction.
 const mostTaps = 5
 

@@ -6,14 +6,17 @@ import (
 	"strokereel/track"
 )
 
-// Follower follows the joints of the player with a model.
+// Follower follows the joints of the player with a model. It looks twice: at the
+// whole player, for hips, ankles and where to look next, and closer at arms and
+// head, which then fill more of what the network sees and err less.
 type Follower struct {
 	model    *Model
 	mirrored bool // the target is at the picture's left
 	region   region
 	known    bool
 	tries    int
-	looks    int // poses that have moved the region
+	looks    int     // poses that have moved the region
+	whole    float64 // s, last look at the whole player
 	poses    []seenPose
 }
 
@@ -36,6 +39,9 @@ const (
 	handsNear = 0.45
 	// mostTries is how often nobody may be found before the clip is left alone.
 	mostTries = 3
+	// wholeEvery is how often the whole player is looked at, s: hips and ankles move
+	// little.
+	wholeEvery = 0.085
 )
 
 // NewFollower returns a follower. A left-hander's picture is looked at mirrored,
@@ -50,12 +56,15 @@ func (p *Follower) Next(f *track.Frame, club Club) error {
 		return nil
 	}
 	if p.known {
+		if p.looks >= settling && f.T-p.whole < wholeEvery {
+			return p.closer(f, club, Pose{})
+		}
 		pose, err := p.model.pose(f, p.region, p.mirrored)
 		if err != nil {
 			return err
 		}
-		if p.keep(f, pose, club) {
-			return nil
+		if p.holds(pose, club) {
+			return p.closer(f, club, p.keep(f, pose))
 		}
 	}
 	p.known, p.looks = false, 0
@@ -68,28 +77,59 @@ func (p *Follower) Next(f *track.Frame, club Club) error {
 		if err != nil {
 			return err
 		}
-		if p.keep(f, pose, club) {
-			return nil
+		if p.holds(pose, club) {
+			return p.closer(f, club, p.keep(f, pose))
 		}
 	}
 	p.tries++
 	return nil
 }
 
-// keep notes a pose whose hands are where the club's are.
-func (p *Follower) keep(f *track.Frame, pose Pose, club Club) bool {
+// holds reports whether a pose is that of somebody whose hands are where the
+// club's are.
+func (p *Follower) holds(pose Pose, club Club) bool {
 	a, b := pose.Joints[leftWrist], pose.Joints[leftWrist+1]
 	x, y := (a.X+b.X)/2-club.X, (a.Y+b.Y)/2-(club.Y-handsUp*club.PxPerM)
-	if pose.Score < leastScore || math.Hypot(x, y) > handsNear*club.PxPerM {
-		return false
-	}
-	p.poses = append(p.poses, seenPose{f.Index, f.T, pose})
-	p.known, p.tries = true, 0
+	return pose.Score >= leastScore && math.Hypot(x, y) <= handsNear*club.PxPerM
+}
+
+// keep follows the player to where a pose says.
+func (p *Follower) keep(f *track.Frame, pose Pose) Pose {
+	p.known, p.tries, p.whole = true, 0, f.T
 	if pose.cold() > mostCold {
 		p.looks = 0 // look from elsewhere
 	}
 	p.look(pose.next)
-	return true
+	return pose
+}
+
+// closer looks at arms and head, and notes what they and the rest of a look at the
+// whole player tell. Where the closer look finds nobody, the other one stands.
+func (p *Follower) closer(f *track.Frame, club Club, whole Pose) error {
+	pose, err := p.model.pose(f, p.region.upper(), p.mirrored)
+	if err != nil {
+		return err
+	}
+	if p.holds(pose, club) {
+		copy(pose.Joints[leftHip:], whole.Joints[leftHip:])
+	} else {
+		pose = whole
+	}
+	if pose.Score > 0 {
+		p.poses = append(p.poses, seenPose{f.Index, f.T, pose})
+	}
+	return nil
+}
+
+// Ears are where the ears are, px, if they are seen in a frame that was just
+// looked at.
+func (p *Follower) Ears(frame int) (ax, ay, bx, by float64, ok bool) {
+	if len(p.poses) == 0 {
+		return 0, 0, 0, 0, false
+	}
+	q := p.poses[len(p.poses)-1]
+	a, b := q.Joints[leftEar], q.Joints[leftEar+1]
+	return a.X, a.Y, b.X, b.Y, q.frame == frame && math.Min(a.Seen, b.Seen) >= leastSure
 }
 
 // mostCold is how many joints of a pose may be unsure before the region moves.
@@ -191,7 +231,8 @@ func (p *Follower) consistent() []seenPose {
 	var facing, out []seenPose
 	var widths []float64
 	for _, g := range p.poses {
-		if p.faces(g.Joints[leftShoulder], g.Joints[leftShoulder+1]) && p.faces(g.Joints[leftHip], g.Joints[leftHip+1]) {
+		hips := !g.hips() || p.faces(g.Joints[leftHip], g.Joints[leftHip+1])
+		if hips && p.faces(g.Joints[leftShoulder], g.Joints[leftShoulder+1]) {
 			facing, widths = append(facing, g), append(widths, shoulderWidth(g))
 		}
 	}
@@ -207,6 +248,9 @@ func (p *Follower) consistent() []seenPose {
 	return out
 }
 
+// hips reports whether a pose tells the hips.
+func (q Pose) hips() bool { return q.Joints[leftHip].Seen > 0 }
+
 func shoulderWidth(g seenPose) float64 {
 	a, b := g.Joints[leftShoulder], g.Joints[leftShoulder+1]
 	return math.Hypot(a.X-b.X, a.Y-b.Y)
@@ -215,39 +259,66 @@ func shoulderWidth(g seenPose) float64 {
 func trunkLength(poses []seenPose) float64 {
 	var l []float64
 	for _, g := range poses {
+		if !g.hips() {
+			continue
+		}
 		a, b, c, d := g.Joints[leftShoulder], g.Joints[leftShoulder+1], g.Joints[leftHip], g.Joints[leftHip+1]
 		l = append(l, math.Hypot(a.X+b.X-c.X-d.X, a.Y+b.Y-c.Y-d.Y)/2)
 	}
 	return median(l)
 }
 
+// inRow is the longest pause between samples that tell of each other, s.
+const inRow = 0.07
+
 // spread lays samples out over all frames and gives each the scatter of the
-// joint from frame to frame as its uncertainty.
+// joint about its neighbours as its uncertainty: that of second differences, in
+// which steady motion vanishes.
 func spread(name string, at map[int]track.Sample, stamps []track.Sample, least float64) track.Track {
 	tr := track.Track{Object: name}
-	var steps []float64
-	last := track.Sample{}
+	var bends []float64
+	var a, b track.Sample // the last two seen
 	for _, s := range stamps {
 		q, ok := at[s.Frame]
 		if !ok {
 			q = s
 		}
 		tr.Samples = append(tr.Samples, q)
-		if q.Seen && last.Seen && q.Frame-last.Frame <= 2 {
-			steps = append(steps, math.Abs(q.X-last.X), math.Abs(q.Y-last.Y))
+		if !q.Seen {
+			continue
 		}
-		if q.Seen {
-			last = q
+		if a.Seen && q.T-b.T < inRow && b.T-a.T < inRow {
+			bends = append(bends, math.Abs(q.X-2*b.X+a.X), math.Abs(q.Y-2*b.Y+a.Y))
 		}
+		a, b = b, q
 	}
 	u := least
-	if len(steps) > 10 { // median size of a normal deviate, of a difference of two
-		u = math.Hypot(u, median(steps)/0.6745/math.Sqrt2)
+	if len(bends) > 10 { // median size of a normal deviate; variances 1, 4 and 1
+		u = math.Hypot(u, median(bends)/0.6745/math.Sqrt(6))
 	}
 	for i := range tr.Samples {
 		tr.Samples[i].U = u
 	}
+	bridge(tr.Samples)
 	return tr
+}
+
+// bridge gives the frames between two looks that follow each other closely, which
+// the model was not asked about, the places in between.
+func bridge(s []track.Sample) {
+	last := -1
+	for i, q := range s {
+		if !q.Seen {
+			continue
+		}
+		if last >= 0 && q.T-s[last].T < inRow {
+			for k := last + 1; k < i; k++ {
+				w := (s[k].T - s[last].T) / (q.T - s[last].T)
+				s[k].X, s[k].Y, s[k].Seen = s[last].X+w*(q.X-s[last].X), s[last].Y+w*(q.Y-s[last].Y), true
+			}
+		}
+		last = i
+	}
 }
 
 func middleOf(name string, a, b track.Track) track.Track {

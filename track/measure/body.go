@@ -13,18 +13,19 @@ import (
 type figure struct {
 	joints []string
 	read   func(v []float64) float64
+	limb   []string // joints of which only the direction from one to the other counts
 }
 
 var (
-	wristAngle = figure{[]string{track.ShaftTop, track.ShaftFoot, track.LeadElbow, track.LeadWrist}, func(v []float64) float64 {
+	wristAngle = figure{joints: []string{track.ShaftTop, track.ShaftFoot, track.LeadElbow, track.LeadWrist}, read: func(v []float64) float64 {
 		return hang(v[0], v[1], v[2], v[3]) - hang(v[4], v[5], v[6], v[7])
-	}}
-	shaftLean = figure{[]string{track.ShaftTop, track.ShaftFoot}, func(v []float64) float64 { return -hang(v[0], v[1], v[2], v[3]) }}
-	shoulders = figure{[]string{track.LeadShoulder, track.TrailShoulder}, func(v []float64) float64 {
+	}, limb: []string{track.LeadElbow, track.LeadWrist}}
+	shaftLean = figure{joints: []string{track.ShaftTop, track.ShaftFoot}, read: func(v []float64) float64 { return -hang(v[0], v[1], v[2], v[3]) }}
+	shoulders = figure{joints: []string{track.LeadShoulder, track.TrailShoulder}, read: func(v []float64) float64 {
 		return math.Atan2(v[3]-v[1], v[0]-v[2]) * 180 / math.Pi
 	}}
-	elbows = figure{[]string{track.LeadElbow, track.TrailElbow}, apartOf}
-	trunk  = figure{[]string{track.LeadShoulder, track.TrailShoulder, track.LeadHip, track.TrailHip}, func(v []float64) float64 {
+	elbows = figure{joints: []string{track.LeadElbow, track.TrailElbow}, read: apartOf}
+	trunk  = figure{joints: []string{track.LeadShoulder, track.TrailShoulder, track.LeadHip, track.TrailHip}, read: func(v []float64) float64 {
 		return hang((v[0]+v[2])/2, (v[1]+v[3])/2, (v[4]+v[6])/2, (v[5]+v[7])/2)
 	}}
 )
@@ -60,9 +61,10 @@ func (w *work) body() {
 	p := w.newPose()
 	for _, c := range changes {
 		var needs []need
+		bare := w.in.Body.guessed(c.figure.limb)
 		for _, event := range []string{track.Start, c.event} {
 			for _, j := range c.figure.joints {
-				needs = append(needs, need{j, event})
+				needs = append(needs, need{j, event, bare})
 			}
 		}
 		in, missing := p.gather(needs)
@@ -77,11 +79,14 @@ func (w *work) body() {
 		if !c.ratio {
 			in = append(in, Input{Symbol: "e", Name: "which moment is called address", Unit: "deg", U: addressMoment})
 		}
+		if bare {
+			in = append(in, Input{Symbol: "m", Name: "direction of the forearm as the model sees it", Unit: "deg", U: w.o.ModelForearm})
+		}
 		w.add(c.id, c.unit, c.how, in, func(v []float64) float64 {
 			if c.ratio {
 				return read(v[n:]) / read(v[:n])
 			}
-			return turn(read(v[n:])-read(v[:n])) + v[2*n]
+			return turn(read(v[n:2*n])-read(v[:n])) + sum(v[2*n:])
 		})
 		w.doubt(c.id, c.unit)
 	}
@@ -89,6 +94,14 @@ func (w *work) body() {
 	w.leadHand(p)
 	w.head(p)
 	w.setup(p)
+}
+
+func sum(v []float64) float64 {
+	s := 0.0
+	for _, x := range v {
+		s += x
+	}
+	return s
 }
 
 // addressMoment is how much an angle may differ between the rest before the
@@ -117,7 +130,7 @@ func (w *work) yKept() {
 		w.refuse(id, why)
 		return
 	}
-	word := "yes"
+	word, coarse := "yes", ""
 	for _, at := range []string{"top", "impact", "finish"} {
 		for _, part := range []struct {
 			id          string
@@ -132,14 +145,24 @@ func (w *work) yKept() {
 			switch {
 			case off-m.U95 > part.tol:
 				word = "no"
+			case m.U95 > part.tol*mostCoarse:
+				coarse = part.id
 			case off+m.U95 > part.tol && word == "yes":
 				word = "too_close"
 			}
 		}
 	}
+	if coarse != "" && word != "no" {
+		w.refuse(id, fmt.Sprintf("%s is known too coarsely to tell: wear bands", plain(coarse)))
+		return
+	}
 	w.done[id] = track.Measure{ID: id, Word: word, Status: track.Measured,
 		How: fmt.Sprintf("lead wrist within %g degrees and elbows within %g of address at the top, at impact and at the finish", w.o.YWrist, w.o.YElbow)}
 }
+
+// mostCoarse is the share of a tolerance beyond which a u95 can hardly tell that
+// something is within it.
+const mostCoarse = 0.5
 
 // handLater is how long after impact the lead hand is looked at again, s.
 const handLater = 0.1
@@ -187,7 +210,7 @@ func (w *work) setup(p *pose) {
 	at := func(names ...string) []need {
 		var out []need
 		for _, n := range names {
-			out = append(out, need{n, track.Start})
+			out = append(out, need{name: n, event: track.Start})
 		}
 		return out
 	}

@@ -41,6 +41,11 @@ type golfer struct {
 	shift, rise        float64 // m of the head at impact
 }
 
+// turn is that of the head, rad.
+func (g golfer) turn(t float64) float64 {
+	return math.Max(0, math.Min(25, 3+30*(t-g.look))) * math.Pi / 180
+}
+
 const testScale = 500 // px/m
 
 // film gives the player's tracks in px, the target at the picture's right.
@@ -72,7 +77,7 @@ func (g golfer) film(noise float64, rng *rand.Rand) map[string]track.Track {
 		add(track.LeadShoulder, 0.18*math.Cos(rock)+ux, 1.3-0.18*math.Sin(rock)+uy)
 		add(track.TrailShoulder, -0.18*math.Cos(rock)+ux, 1.3+0.18*math.Sin(rock)+uy)
 		// The head turns at 30 degrees a second; the brim's edge is 0.18 m out.
-		turn := math.Max(0, math.Min(25, 3+30*(t-g.look))) * math.Pi / 180
+		turn := g.turn(t)
 		add(track.Cap, 0.01+0.1825*math.Sin(turn)+moved(t, 0, g.shift, g.shift), 1.35+moved(t, 0, g.rise, g.rise))
 	}
 	return out

@@ -3,6 +3,7 @@ package measure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"strokereel/track"
@@ -17,6 +18,11 @@ type Body struct {
 	Grip  string // as in the sheet; some make a measure meaningless
 	// Guessed are the places that a model told, not a band or sticker.
 	Guessed map[string]bool
+}
+
+// guessed reports whether a model told one of some joints.
+func (b Body) guessed(joints []string) bool {
+	return slices.ContainsFunc(joints, func(j string) bool { return b.Guessed[j] })
 }
 
 // pose answers where joints are, for one stroke.
@@ -49,8 +55,17 @@ type place struct{ x, y, u float64 }
 // settles late.
 const addressSpan = 0.35
 
-// at is where a joint is at an event; at the start it is its mean before it.
-func (p *pose) at(name, event string) (place, string) {
+// at is where a joint is at an event; at the start it is its mean before it. What
+// its own place is off by is left out of a need that counts it elsewhere.
+func (p *pose) at(n need) (place, string) {
+	q, missing := p.seenAt(n.name, n.event)
+	if missing == "" && !n.bare {
+		q.u = math.Hypot(q.u, p.own(n.name))
+	}
+	return q, missing
+}
+
+func (p *pose) seenAt(name, event string) (place, string) {
 	c, ok := p.curves[name]
 	if !ok {
 		return place{}, fmt.Sprintf("the %s was not seen", plain(name))
@@ -68,7 +83,7 @@ func (p *pose) at(name, event string) (place, string) {
 	}
 	// What the event's own time leaves open.
 	late := math.Hypot(m.VX, m.VY) * e.U
-	return place{m.X, m.Y, math.Hypot(math.Hypot(m.U(0), late), p.own(name))}, ""
+	return place{m.X, m.Y, math.Hypot(m.U(0), late)}, ""
 }
 
 func (p *pose) address(name string, start float64) (place, string) {
@@ -85,7 +100,6 @@ func (p *pose) address(name string, start float64) (place, string) {
 	}
 	// A codec repeats the picture of what stands still, so frames are few.
 	m.x, m.y, m.u = m.x/n, m.y/n, m.u/n/math.Sqrt(math.Min(n, independentFrames))
-	m.u = math.Hypot(m.u, p.own(name))
 	return m, ""
 }
 
@@ -99,13 +113,16 @@ func (p *pose) own(name string) float64 {
 	if strings.HasPrefix(name, "shaft") || name == track.LeadHand {
 		return 0
 	}
-	switch guessed := p.w.in.Body.Guessed[name]; {
-	case guessed && (name == track.LeadWrist || name == track.TrailWrist):
-		return p.w.o.ModelWrist / 1000
-	case guessed:
-		return p.w.o.ModelJoint / 1000
+	if !p.w.in.Body.Guessed[name] {
+		return p.w.o.BandSlip / 1000
 	}
-	return p.w.o.BandSlip / 1000
+	switch name {
+	case track.LeadWrist, track.TrailWrist:
+		return p.w.o.ModelWrist / 1000
+	case track.LeadElbow, track.TrailElbow:
+		return p.w.o.ModelElbow / 1000
+	}
+	return p.w.o.ModelJoint / 1000
 }
 
 func plain(name string) string {
@@ -118,15 +135,19 @@ func plain(name string) string {
 	return strings.ReplaceAll(name, "_", " ")
 }
 
-// need is a joint at an event.
-type need struct{ name, event string }
+// need is a joint at an event; of a bare one only what was seen counts, not what
+// its place is off by beyond that.
+type need struct {
+	name, event string
+	bare        bool
+}
 
 // gather turns joints at events into inputs, x and y after each other, and says
 // what is missing.
 func (p *pose) gather(needs []need) ([]Input, string) {
 	var in []Input
 	for _, n := range needs {
-		q, missing := p.at(n.name, n.event)
+		q, missing := p.at(n)
 		if missing != "" {
 			return nil, missing
 		}

@@ -11,7 +11,8 @@ import (
 // lookStep is how finely the head's motion is looked through, s.
 const lookStep = 0.004
 
-// watched is the head's motion as one path. A trunk that sways may take the head
+// watched is the motion of a sticker on the cap as one path, or without one how far
+// the head's picture has turned, as the way of its rim. A trunk that sways may take the head
 // along without turning it: anything between half and wholly as far, so three
 // quarters of the sway are taken off and the rest of it is uncertain.
 type watched struct {
@@ -20,6 +21,11 @@ type watched struct {
 	sway    *path.Curve // of the middle of the shoulders, nil when not seen
 	swayX   float64     // at address
 	last    float64     // s, last sighting
+
+	what, witness string  // what stands for the head
+	limit, uLimit float64 // m, sideways way that is the turn asked for
+	lift          float64 // m, up or down
+	drift         float64 // m, what it moves besides, standard uncertainty
 }
 
 const (
@@ -32,18 +38,25 @@ const (
 	overShoulder = 0.03
 	// headDrift is what a head moves besides, m, standard uncertainty.
 	headDrift = 0.002
+	// turnDrift is how far a head's picture turns besides, rad: half a degree.
+	turnDrift = 0.5 * math.Pi / 180
 )
 
-// swayed is how far the trunk has moved along the line, m.
-func (w watched) swayed(t float64) float64 {
-	if w.sway == nil {
-		return 0
-	}
-	f, err := w.sway.At(t)
+// off is where the head is from its place at address, less what the trunk took
+// along: m and m/s; sway is what was taken off.
+func (w watched) off(t float64) (m path.Motion, sway float64, ok bool) {
+	m, err := w.curve.At(t)
 	if err != nil {
-		return 0
+		return m, 0, false
 	}
-	return f.X - w.swayX
+	if w.sway != nil {
+		if f, err := w.sway.At(t); err == nil {
+			sway = swayShare * (f.X - w.swayX)
+			m.VX -= swayShare * f.VX
+		}
+	}
+	m.X, m.Y = m.X-w.x-sway, m.Y-w.y
+	return m, sway, true
 }
 
 // headPath sets the head's motion up.
@@ -55,12 +68,62 @@ func (p *pose) headPath() (watched, string) {
 	}
 	cap, ok := p.w.in.Body.Paths[track.Cap]
 	if !ok {
-		return watched{}, "a turn of the head is told by a sticker on the cap: wear one and name its colour"
+		return p.turning()
 	}
-	out := s.Toward(cap)
-	var w watched
+	w := watched{what: "cap's sticker", witness: "cap", drift: headDrift, lift: p.w.o.LookMove / 1000}
+	reach := rectangular(p.w.o.CapReachMin/1000, p.w.o.CapReachMax/1000)
+	sine := math.Sin(p.w.o.LookTurn * math.Pi / 180)
+	w.limit, w.uLimit = reach.Value*sine, reach.U*sine
+	if missing := w.rest(p, s.Toward(cap)); missing != "" {
+		return w, missing
+	}
+	if w.curve, ok = p.curves[track.Cap]; !ok {
+		return watched{}, "the head was not seen well enough"
+	}
+	w.sway, w.swayX = p.trunk()
+	return w, ""
+}
+
+// turning is the turn of the head's picture. The axis the head turns about leans
+// from the line of sight by as much as the player does not look straight down.
+func (p *pose) turning() (watched, string) {
+	s := p.w.stroke
+	chin := map[int]track.Point{}
+	for _, q := range s.Toward(p.w.in.Body.Paths[track.HeadChin]).Points {
+		chin[q.Frame] = q
+	}
+	rim := track.Path{Object: track.Head}
+	var radius float64
+	for _, q := range s.Toward(p.w.in.Body.Paths[track.HeadCrown]).Points {
+		r := chin[q.Frame]
+		m := track.Point{Frame: q.Frame, T: q.T, U: q.U, Seen: q.Seen && r.Seen}
+		if m.Seen {
+			radius = math.Hypot(q.X-r.X, q.Y-r.Y) / 2
+			m.X, m.Y = radius*math.Atan2(q.X-r.X, q.Y-r.Y), (q.Y+r.Y)/2
+		}
+		rim.Points = append(rim.Points, m)
+	}
+	if radius == 0 {
+		return watched{}, "a turn of the head is told by a sticker on the cap, or else with the body model: wear one and name its colour"
+	}
+	w := watched{what: "rim of the head's picture", witness: "head", drift: radius * turnDrift, lift: p.w.o.LookMove / 1000}
+	down := rectangular(math.Sin(p.w.o.GazeMin*math.Pi/180), math.Sin(p.w.o.GazeMax*math.Pi/180))
+	way := radius * p.w.o.LookTurn * math.Pi / 180
+	w.limit, w.uLimit = way*down.Value, way*down.U
+	if missing := w.rest(p, rim); missing != "" {
+		return w, missing
+	}
+	var err error
+	if w.curve, err = path.NewCurve(path.WithoutStrays(rim, p.w.in.Smoothing), nil, p.w.in.FrameExposure(), p.w.in.Smoothing); err != nil {
+		return watched{}, "the head was not seen well enough"
+	}
+	return w, ""
+}
+
+// rest notes where the head is at address, and when it was last seen.
+func (w *watched) rest(p *pose, of track.Path) (missing string) {
 	n := 0.0
-	for _, q := range out.Points {
+	for _, q := range of.Points {
 		if q.Seen && p.rests(q.T) {
 			w.x, w.y, w.u, n = w.x+q.X, w.y+q.Y, w.u+q.U, n+1
 		}
@@ -69,15 +132,10 @@ func (p *pose) headPath() (watched, string) {
 		}
 	}
 	if n < 3 {
-		return watched{}, "the head was not seen at address"
+		return "the head was not seen at address"
 	}
 	w.x, w.y, w.u = w.x/n, w.y/n, w.u/n/math.Sqrt(math.Min(n, independentFrames))
-	w.curve, ok = p.curves[track.Cap]
-	if !ok {
-		return watched{}, "the head was not seen well enough"
-	}
-	w.sway, w.swayX = p.trunk()
-	return w, ""
+	return ""
 }
 
 // rests reports whether a moment belongs to address.
@@ -115,7 +173,8 @@ func (p *pose) trunk() (*path.Curve, float64) {
 
 // LookUp finds the moment at which the head has turned or moved from its address
 // place, by a sticker at the front of the cap: a turn carries it sideways by its
-// distance from the axis of the head times the sine of the turn.
+// distance from the axis of the head times the sine of the turn. Without one the
+// head's picture tells.
 func LookUp(s phase.Stroke, in Clip, o Options) track.Event {
 	w := newWork(s, in, o)
 	return w.lookUp(w.newPose())
@@ -126,52 +185,153 @@ func (w *work) lookUp(p *pose) track.Event {
 	if missing != "" {
 		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: missing}
 	}
-	reach := rectangular(w.o.CapReachMin/1000, w.o.CapReachMax/1000)
-	sine := math.Sin(w.o.LookTurn * math.Pi / 180)
-	limit, uLimit := reach.Value*sine, reach.U*sine
-	lift := w.o.LookMove / 1000
-	start, before, drifted := w.stroke.Event(track.Start).T, 0.0, false
-	for t := start; t <= h.last; t += lookStep {
-		f, err := h.curve.At(t)
-		if err != nil {
-			continue
+	drifted := false
+	for t := w.stroke.Event(track.Start).T; ; {
+		c, ok := h.crossing(t)
+		if !ok {
+			break
 		}
-		sway := h.swayed(t)
-		gone := math.Max(math.Abs(f.X-h.x-swayShare*sway)/limit, math.Abs(f.Y-h.y)/lift)
-		if gone < 1 || before >= 1 {
-			before = gone
-			continue
+		c = h.fromRest(c)
+		if e := w.lookedUp(h, c); 1.96*e.U <= w.o.MostLookU95 && !c.undone {
+			return e
 		}
-		at := t
-		if before > 0 {
-			at -= lookStep * (gone - 1) / (gone - before)
-		}
-		speed := math.Max(math.Max(math.Abs(f.VX)/limit, math.Abs(f.VY)/lift), 1e-3)
-		terms := []track.Term{
-			{Symbol: "r", Name: "way of the sticker that is the turn asked for", Unit: "m", Value: limit, U: uLimit},
-			{Symbol: "x", Name: "position of the cap's sticker, smoothed", Unit: "m", Value: f.X, U: f.U(0)},
-			{Symbol: "x_0", Name: "its mean position at address", Unit: "m", Value: h.x, U: h.u},
-			{Symbol: "w", Name: "sway of the trunk that is the head's too", Unit: "m", Value: swayShare * sway, U: swayDoubt * math.Abs(sway)},
-			{Symbol: "d", Name: "drift of a head kept still", Unit: "m", U: headDrift},
-		}
-		u := w.in.FrameInterval / math.Sqrt(12)
-		frame := track.Term{Symbol: "f", Name: "time between frames", Unit: "s", Value: w.in.FrameInterval, U: u, Sensitivity: 1}
-		for i := range terms {
-			terms[i].Sensitivity = 1 / (limit * speed)
-			u = math.Hypot(u, terms[i].U*terms[i].Sensitivity)
-		}
-		before = gone
-		if 1.96*u > w.o.MostLookU95 {
-			drifted = true // so slowly that it may come back
-			continue
-		}
-		return track.Event{Name: track.LookUp, T: at, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: "cap", T: at, U: u}}, Terms: append(terms, frame)}
+		drifted = true // so slowly that it may come back
+		t = c.next
 	}
 	if drifted {
 		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: "the head moved too slowly for its moment to be told"}
 	}
 	return track.Event{Name: track.LookUp, T: h.last, U: w.in.FrameInterval, Status: track.AtLeast, Reason: "the head stayed down as long as it was seen"}
 }
+
+// crossed is a moment at which the head passes its limit.
+type crossed struct {
+	t      float64
+	next   float64 // from when on to look for another one
+	rested bool    // the head is known to have rested before, at
+	restX  float64 // m, off its place at address, with
+	sway   float64 // m, of the trunk taken off
+	undone bool    // the head did not go on to pass the limit from its rest
+}
+
+// share is how much of the way to its limit the head has gone.
+func (w watched) share(m path.Motion) float64 {
+	return math.Max(math.Abs(m.X)/w.limit, math.Abs(m.Y)/w.lift)
+}
+
+// crossing is the first moment after one at which the head passes its limit.
+func (w watched) crossing(from float64) (crossed, bool) {
+	before := 0.0
+	for t := from; t <= w.last; t += lookStep {
+		m, _, ok := w.off(t)
+		if !ok {
+			continue
+		}
+		gone := w.share(m)
+		if gone >= 1 && before < 1 {
+			c := crossed{t: t, next: t}
+			if before > 0 {
+				c.t -= lookStep * (gone - 1) / (gone - before)
+			}
+			for again := true; again && c.next <= w.last; c.next += lookStep {
+				m, _, ok := w.off(c.next)
+				again = !ok || w.share(m) >= 1
+			}
+			return c, true
+		}
+		before = gone
+	}
+	return crossed{}, false
+}
+
+const (
+	// restShare is the share of its speed when it passes the limit at which a head
+	// counts as at rest still, and restBefore how long before, s, that may be.
+	restShare, restBefore = 0.25, 0.30
+	// restTurned is how much of the limit a head has turned by then, if it sets off
+	// evenly faster: the way grows with the square of the speed.
+	restTurned = restShare * restShare
+)
+
+// fromRest counts a turn from where the head rested before it. Until a head sets
+// off it has not turned, so where it is then is due to the trunk's sway and the
+// like. A rest farther off than these can carry it is none.
+func (w watched) fromRest(c crossed) crossed {
+	m, _, ok := w.off(c.t)
+	if !ok || math.Abs(m.X)/w.limit < math.Abs(m.Y)/w.lift {
+		return c // it rose or sank
+	}
+	toward := math.Copysign(1, m.X)
+	slow := restShare * math.Abs(m.VX)
+	for t := c.t; t >= c.t-restBefore; t -= lookStep {
+		r, sway, ok := w.off(t)
+		if !ok {
+			return c
+		}
+		if toward*r.VX > slow {
+			continue
+		}
+		if math.Abs(r.X) > 2*math.Hypot(w.drift, swayDoubt/swayShare*sway) {
+			return c
+		}
+		c.rested, c.restX, c.sway = true, r.X, sway
+		return w.goesOn(c, t, toward)
+	}
+	return c
+}
+
+// goesOn finds when a head that rested until a moment has passed its limit.
+func (w watched) goesOn(c crossed, from, toward float64) crossed {
+	need := (1 - restTurned) * w.limit
+	before := 0.0
+	for t := from; t <= math.Min(w.last, c.t+restBefore); t += lookStep {
+		m, _, ok := w.off(t)
+		if !ok {
+			continue
+		}
+		gone := toward * (m.X - c.restX) / need
+		if gone >= 1 {
+			c.t = t - lookStep*(gone-1)/(gone-before)
+			return c
+		}
+		before = gone
+	}
+	c.undone = true
+	return c
+}
+
+// lookedUp is the event with its budget.
+func (w *work) lookedUp(h watched, c crossed) track.Event {
+	m, sway, _ := h.off(c.t)
+	speed := math.Max(math.Max(math.Abs(m.VX)/h.limit, math.Abs(m.VY)/h.lift), 1e-3)
+	doubt, drift := math.Abs(sway), h.drift
+	if c.rested { // only what came after the rest is in doubt, and the rest's own place
+		doubt, drift = math.Abs(sway-c.sway), restDoubt*math.Abs(c.restX)
+	}
+	terms := []track.Term{
+		{Symbol: "r", Name: "way of the " + h.what + " that is the turn asked for", Unit: "m", Value: h.limit, U: h.uLimit},
+		{Symbol: "x", Name: "place of the " + h.what + ", smoothed", Unit: "m", Value: m.X, U: m.U(0)},
+		{Symbol: "x_0", Name: "its mean position at address", Unit: "m", Value: h.x, U: h.u},
+		{Symbol: "w", Name: "sway of the trunk that is the head's too", Unit: "m", Value: sway, U: swayDoubt / swayShare * doubt},
+		{Symbol: "d", Name: "drift of a head kept still", Unit: "m", U: math.Hypot(drift, setOff*h.limit)},
+	}
+	u := w.in.FrameInterval / math.Sqrt(12)
+	frame := track.Term{Symbol: "f", Name: "time between frames", Unit: "s", Value: w.in.FrameInterval, U: u, Sensitivity: 1}
+	for i := range terms {
+		terms[i].Sensitivity = 1 / (h.limit * speed)
+		u = math.Hypot(u, terms[i].U*terms[i].Sensitivity)
+	}
+	return track.Event{Name: track.LookUp, T: c.t, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: h.witness, T: c.t, U: u}}, Terms: append(terms, frame)}
+}
+
+const (
+	// restDoubt is how much of where a head rests may be a turn after all, as a
+	// share, standard uncertainty: anything between none and two thirds.
+	restDoubt = 0.2
+	// setOff is what a head may have turned when it sets off, as a share of the
+	// limit, standard uncertainty.
+	setOff = 0.1
+)
 
 // head measures what the head does.
 func (w *work) head(p *pose) {
@@ -209,7 +369,7 @@ func (p *pose) headName() string {
 // headMoves are shift and rise of the head from address to impact.
 func (w *work) headMoves(p *pose, look track.Event) {
 	head := p.headName()
-	in, missing := p.gather([]need{{head, track.Start}, {head, track.Impact}})
+	in, missing := p.gather([]need{{name: head, event: track.Start}, {name: head, event: track.Impact}})
 	if impact := w.stroke.Event(track.Impact); missing == "" && look.Status == track.Measured && look.T < impact.T {
 		missing = "the head had turned or moved before impact, which one sticker does not tell apart"
 	}
@@ -240,7 +400,7 @@ const smallTurn = 0.8
 // nearer to the camera than the ball, which is allowed for.
 func (w *work) headOverBall(p *pose) {
 	const id = "head_over_ball"
-	in, missing := p.gather([]need{{p.headName(), track.Start}})
+	in, missing := p.gather([]need{{name: p.headName(), event: track.Start}})
 	if missing == "" && !w.in.BallKnown {
 		missing = "no ball was seen"
 	}

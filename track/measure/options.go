@@ -32,6 +32,9 @@ type Options struct {
 	// A sticker at the edge of the brim is carried sideways as the head turns.
 	CapReachMin float64 `key:"cap_reach_min" unit:"mm" range:"30..400" help:"smallest distance of the cap's sticker from the axis the head turns about; 150 mm is a short brim"`
 	CapReachMax float64 `key:"cap_reach_max" unit:"mm" range:"30..400" help:"largest distance of the cap's sticker from the axis the head turns about; 215 mm is a long brim"`
+	// The head's own picture turns with it the more, the more the player looks down.
+	GazeMin float64 `key:"gaze_min" unit:"deg" range:"10..90" help:"smallest angle below the horizon at which a player looks at the ball; 45 degrees is upright"`
+	GazeMax float64 `key:"gaze_max" unit:"deg" range:"10..90" help:"largest angle below the horizon at which a player looks at the ball; 75 degrees is bent low"`
 	// YWrist and YElbow are our judgement, not a published rule.
 	YWrist float64 `key:"y_wrist" unit:"deg" range:"0.5..60" help:"the Y is kept while the lead wrist stays within this of address; 8 degrees is our judgement"`
 	YElbow float64 `key:"y_elbow" unit:"" range:"0.01..1" help:"and the elbows' distance within this share of address; 0.08 is our judgement"`
@@ -39,7 +42,9 @@ type Options struct {
 	BandSlip float64 `key:"band_slip" unit:"mm" range:"0..30" help:"how far a band's middle may be off by slipping or turning on the skin, standard uncertainty; 1 mm is a snug band"`
 	// ModelJoint and ModelWrist were measured on drawn people.
 	ModelJoint   float64 `key:"model_joint" unit:"mm" range:"0..200" help:"how far a joint told by the body model may be off from moment to moment, standard uncertainty; 9 mm is 2 % of a trunk"`
+	ModelElbow   float64 `key:"model_elbow" unit:"mm" range:"0..200" help:"the same for elbows; 6 mm"`
 	ModelWrist   float64 `key:"model_wrist" unit:"mm" range:"0..200" help:"the same for wrists, which hide each other; 25 mm"`
+	ModelForearm float64 `key:"model_forearm" unit:"deg" range:"0..90" help:"how far the change of a forearm's direction told by the model may be off, standard uncertainty; its elbow and wrist err together, so it is less than theirs would be: 3.8 degrees"`
 	BesideJoint  float64 `key:"beside_joint" unit:"deg" range:"0..30" help:"how far an arm's angle may be off because bands and stickers are worn beside the joints, standard uncertainty; 5 degrees are 25 mm on an upper arm"`
 	MostAngleU95 float64 `key:"most_angle_u95" unit:"deg" range:"0.5..90" help:"an angle of the body known less well is not reported; 8 degrees is the tolerance of the wrist"`
 	MostRatioU95 float64 `key:"most_ratio_u95" unit:"" range:"0.01..2" help:"a ratio of the body known less well is not reported; 0.3 is more than most elbows spread"`
@@ -52,8 +57,8 @@ func DefaultOptions() Options {
 		BallDiameterMin: 42.67, BallDiameterMax: 42.95,
 		OffsetMin: 35, OffsetMax: 60, DistanceMin: 2.5, DistanceMax: 4.5,
 		MaxYaw: 3, TiltMin: 5, TiltMax: 15, ArcRadius: 1.4, RecoilTime: 0.8,
-		LookTurn: 3, LookMove: 8, CapReachMin: 150, CapReachMax: 215, YWrist: 8, YElbow: 0.08,
-		BandSlip: 1, ModelJoint: 9, ModelWrist: 25, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
+		LookTurn: 3, LookMove: 8, CapReachMin: 150, CapReachMax: 215, GazeMin: 45, GazeMax: 75, YWrist: 8, YElbow: 0.08,
+		BandSlip: 1, ModelJoint: 9, ModelElbow: 6, ModelForearm: 3.8, ModelWrist: 25, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
 	}
 }
 
@@ -68,6 +73,8 @@ func (o Options) Validate() error {
 		return fmt.Errorf("camera_distance_max: must not be below camera_distance_min, %g (got %g)", o.DistanceMin, o.DistanceMax)
 	case o.CapReachMax < o.CapReachMin:
 		return fmt.Errorf("cap_reach_max: must not be below cap_reach_min, %g (got %g)", o.CapReachMin, o.CapReachMax)
+	case o.GazeMax < o.GazeMin:
+		return fmt.Errorf("gaze_max: must not be below gaze_min, %g (got %g)", o.GazeMin, o.GazeMax)
 	case o.TiltMax < o.TiltMin:
 		return fmt.Errorf("plane_tilt_max: must not be below plane_tilt_min, %g (got %g)", o.TiltMin, o.TiltMax)
 	}

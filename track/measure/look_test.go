@@ -1,0 +1,80 @@
+package measure
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"strokereel/track"
+)
+
+// A head that has moved a little with the stroke and rests has not turned by that:
+// its turn counts from there.
+func TestLookUpCountsFromWhereTheHeadRests(t *testing.T) {
+	for _, shift := range []float64{-0.003, 0.003} {
+		g := golfer{look: 3.4, shift: shift}
+		m := bodyOf(seen(g.film(0.1, rand.New(rand.NewPCG(2, 9))), false))["look_up_after_stop"]
+		if m.Status != track.Measured || math.Abs(m.Value-0.6) > 0.012 || math.Abs(m.Value-0.6) > m.U95 {
+			t.Errorf("moved by %g mm: got %+v, want 0.6", 1000*shift, m)
+		}
+	}
+}
+
+// headFilm gives two points of the head's picture. Of a head that looks 60 degrees
+// down most of a turn is one of its picture.
+func (g golfer) headFilm(noise float64, rng *rand.Rand) map[string]track.Track {
+	crown, chin := track.Track{Object: track.HeadCrown}, track.Track{Object: track.HeadChin}
+	for i := range int(tEnd * 60) {
+		t := float64(i) / 60
+		sin, cos := math.Sincos(g.turn(t) * math.Sin(60*math.Pi/180))
+		at := func(side float64) track.Sample {
+			x, y := 0.01+moved(t, 0, g.shift, g.shift)+0.09*side*sin, 1.4+0.09*side*cos
+			return track.Sample{Frame: i, T: t, U: 0.15, Seen: true,
+				X: 960 + testScale*x + noise*rng.NormFloat64(), Y: 900 - testScale*y + noise*rng.NormFloat64()}
+		}
+		crown.Samples, chin.Samples = append(crown.Samples, at(1)), append(chin.Samples, at(-1))
+	}
+	return map[string]track.Track{crown.Object: crown, chin.Object: chin}
+}
+
+// Without a sticker on the cap the head's picture tells the look-up: a shift of the
+// head is none, a mirrored picture tells the same, and without a model there is a
+// reason.
+func TestLookUpByTheHeadsPicture(t *testing.T) {
+	tracks := golfer{look: 3.1, shift: 0.007}.headFilm(0.1, rand.New(rand.NewPCG(7, 3)))
+	right, left := bodyOf(seen(tracks, false)), bodyOf(seen(tracks, true))
+	m, q := right["look_up_after_impact"], left["look_up_after_impact"]
+	if m.Status != track.Measured || math.Abs(m.Value-0.9) > 0.02 || m.U95 > 0.15 {
+		t.Errorf("got %+v, want 0.9", m)
+	}
+	if math.Abs(m.Value-q.Value) > 1e-9 || math.Abs(m.U95-q.U95) > 1e-9 {
+		t.Errorf("the mirror image tells %.6f, the picture %.6f", q.Value, m.Value)
+	}
+	delete(tracks, track.HeadCrown)
+	if m := bodyOf(seen(tracks, false))["look_up_after_impact"]; m.Status != track.NotMeasured || !strings.Contains(m.Reason, "sticker on the cap") {
+		t.Errorf("without anything: got %+v", m)
+	}
+}
+
+// A forearm told by the model makes the wrist coarse, and the verdict on the Y is
+// only given where it is beyond doubt.
+func TestWristOfAGuessedForearm(t *testing.T) {
+	of := func(wrist float64) map[string]track.Measure {
+		g := golfer{wrist: [3]float64{1, 1, wrist}, look: 9}
+		in := seen(g.film(0.1, rand.New(rand.NewPCG(5, 1))), false)
+		in.Body.Guessed = map[string]bool{track.LeadElbow: true, track.TrailElbow: true, track.LeadWrist: true}
+		return bodyOf(in)
+	}
+	got := of(25)
+	u := 1.96 * DefaultOptions().ModelForearm
+	if m := got["lead_wrist_finish"]; m.Status != track.Measured || m.U95 < u || m.U95 > 1.1*u || math.Abs(m.Value-25) > 1 {
+		t.Errorf("got %+v, want 25 +- %.1f", m, u)
+	}
+	if m := got["y_kept"]; m.Word != "no" {
+		t.Errorf("a wrist of 25 degrees: the Y is %q %s, want no", m.Word, m.Reason)
+	}
+	if m := of(2)["y_kept"]; m.Status != track.NotMeasured || !strings.Contains(m.Reason, "wear bands") {
+		t.Errorf("a wrist of 2 degrees: got %+v", m)
+	}
+}
