@@ -98,7 +98,7 @@ func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Setting
 	r.correctPlaces(&parts, c.fix.Points)
 	r.Parts = parts
 	if refusal != nil {
-		if !w.Lively && refusal.Code != cast.NoStroke {
+		if !w.Lively {
 			refusal = &cast.Refusal{Code: "nothing_moves", Text: "nothing moves in the clip",
 				Hint: "film the player from the front, the whole body in view, for the whole stroke"}
 		}
