@@ -8,8 +8,11 @@
 // so every frame is scanned for such spots there (spots.go), the spots are
 // linked over time by place, motion and colour (tracker.go), and each sighting
 // is refined by fitting the picture of a disc that moved during the exposure
-// (fit.go). Which of the tracks is the putter's sticker is not decided here:
-// that takes the ball and the motion of a stroke.
+// (fit.go), in the luma plane too where the sticker stands out there (luma.go). A
+// second look goes closer where something of its colour lies behind the head, and
+// past a highlight in linear light (gloss.go); a disc that looks smaller than it was
+// is hidden in part and not taken (spot.go). Which of the tracks is the putter's
+// sticker is not decided here: that takes the ball and the motion of a stroke.
 //
 // # Units
 //

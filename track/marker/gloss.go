@@ -81,37 +81,36 @@ func (s *sighter) glossy(f *track.Frame, d disc) bool {
 	return spread > glossLevels/2 && -(lp/n-l*p/n/n)/spread > glossFade/2
 }
 
-// projectMatt is project in linear light without highlights: in shares of the colour
-// that the inside of the disc expected at (x, y) has there.
-func (s *sighter) projectMatt(f *track.Frame, x, y float64, a aim, x0, y0, side, w int) bool {
-	s.matt = s.matt[:0]
-	s.us, s.vs = s.us[:0], s.vs[:0]
+// projectMatt fills the window in linear light without highlights: in shares of the
+// colour that the inside of the disc of radius r expected at (x, y) has there. It
+// reports false when that is hidden or does not stand out.
+func (s *sighter) projectMatt(f *track.Frame, x, y, r float64, w int) bool {
+	win := &s.chroma
+	s.matt, s.us, s.vs = s.matt[:0], s.us[:0], s.vs[:0]
 	var own Colour
 	var n float64
-	inside := math.Max(1, a.belief.r-glossRim)
-	for j := range side {
-		for i := range side {
-			c, ok := ownLight(f, (y0+j)*w+x0+i, x0+i, y0+j)
-			if !ok {
-				c.U = math.NaN()
-			}
-			s.matt = append(s.matt, c)
-			switch {
-			case !ok:
-			case math.Hypot(float64(x0+i)-x, float64(y0+j)-y) < inside:
-				own, n = Colour{own.U + c.U, own.V + c.V}, n+1
-			case i == 0 || j == 0 || i == side-1 || j == side-1:
-				s.us, s.vs = append(s.us, c.U), append(s.vs, c.V)
-			}
+	inside := math.Max(1, r-glossRim)
+	for k := range win.p {
+		i, j := k%win.w, k/win.w
+		px, py := win.x0+i, win.y0+j
+		c, ok := ownLight(f, py*w+px, px, py)
+		switch {
+		case !ok:
+			c.U = math.NaN()
+		case math.Hypot(float64(px)-x, float64(py)-y) < inside:
+			own, n = Colour{own.U + c.U, own.V + c.V}, n+1
+		case i == 0 || j == 0 || i == win.w-1 || j == win.h-1:
+			s.us, s.vs = append(s.us, c.U), append(s.vs, c.V)
 		}
+		s.matt = append(s.matt, c)
 	}
-	if n < 3 || len(s.us) < side {
+	if n < 3 || len(s.us) < win.w {
 		return false
 	}
 	back := Colour{median(s.us), median(s.vs)}
 	diff := Colour{own.U / n, own.V / n}.sub(back)
 	for k, c := range s.matt {
-		s.chroma.p[k] = clamp(diff.share(c.sub(back)), -0.15, 1.4)
+		win.p[k] = clamp(diff.share(c.sub(back)), -0.15, 1.4)
 	}
 	return diff.norm() > leastOwn
 }

@@ -17,7 +17,7 @@ type look struct {
 	luma   lumaPlace
 
 	around  Colour // close to the disc
-	crowded bool   // something of its colour is near
+	crowded bool   // something of its colour, or else unusual, is near
 	glossy  bool   // a highlight lies on it
 	matt    bool   // measured without the highlight
 }
@@ -32,13 +32,6 @@ type aim struct {
 	// counts, whatever it is.
 	closely *Colour
 	matt    bool // look past a highlight
-}
-
-// lumaPlace is where the luma plane alone shows the sticker, px; u is 0 when it
-// does not stand out there.
-type lumaPlace struct {
-	x, y, u float64
-	r       float64 // radius
 }
 
 // sighter measures spots; it holds work space.
@@ -93,7 +86,7 @@ func (s *sighter) see(f *track.Frame, a aim, minContrast float64) (look, fault) 
 	out := look{
 		x: 2 * fit.x, y: 2 * fit.y, u: 2 * math.Max(fit.ux, fit.uy),
 		radius: 2 * fit.r, streak: 2 * fit.l, rms: fit.rms,
-		colour: Colour{s.back.U + fit.gain*s.diff.U, s.back.V + fit.gain*s.diff.V}, crowded: crowded,
+		colour: Colour{s.back.U + fit.gain*s.diff.U, s.back.V + fit.gain*s.diff.V}, crowded: crowded || a.closely != nil,
 	}
 	if aside, most := math.Hypot(fit.x-a.x, fit.y-a.y), 2*b.r+b.l+4; aside > most {
 		return out, fault{Text: elsewhere, Got: 2 * aside, Limit: 2 * most}
@@ -120,60 +113,66 @@ func (s *sighter) project(f *track.Frame, x, y float64, a aim, minContrast float
 	w, h := f.ChromaSize()
 	b := a.belief
 	half := int(math.Ceil(b.r + b.l/2 + 2.5))
-	cx, cy := int(math.Round(x)), int(math.Round(y))
-	x0, y0 := cx-half, cy-half
-	if cx+half >= w || cy+half >= h || x0 < 0 || y0 < 0 {
+	x0, y0 := int(math.Round(x))-half, int(math.Round(y))-half
+	side := 2*half + 1
+	if x0+side > w || y0+side > h || x0 < 0 || y0 < 0 {
 		return 0, 0, false, fault{Text: offPicture}
 	}
-	side := 2*half + 1
-	s.chroma.reach = 0
+	s.chroma.resize(x0, y0, side, side)
 	far := math.Inf(1)
 	if a.closely != nil {
 		s.back, s.chroma.reach = *a.closely, closeReach
 		far = b.r + b.l/2 + 2*closeReach
 	} else {
-		s.back = s.surroundings(f, x0, y0, side, w)
+		s.back, s.chroma.reach = s.surroundings(f, x0, y0, side, w), 0
 	}
 	s.diff = a.colour.sub(s.back)
-	back, diff := s.back, s.diff
-	d2 := diff.U*diff.U + diff.V*diff.V
-	if contrast := math.Sqrt(d2); contrast < minContrast {
+	if contrast := s.diff.norm(); contrast < minContrast {
 		return 0, 0, false, fault{Text: pale, Got: contrast, Limit: minContrast}
 	}
-	rim, outside := b.r+b.l+crowdFrom, 0
-	s.chroma.resize(x0, y0, side, side)
-	if a.matt && !s.projectMatt(f, x, y, a, x0, y0, side, w) {
+	if !a.matt {
+		s.projectCodes(f, w)
+	} else if !s.projectMatt(f, x, y, b.r, w) {
 		return 0, 0, false, fault{Text: noDisc}
 	}
-	var m float64
-	for j := 0; j < side; j++ {
-		row := (y0+j)*w + x0
-		for i := 0; i < side; i++ {
-			if !a.matt {
-				du := float64(f.U[row+i]) - 128 - back.U
-				dv := float64(f.V[row+i]) - 128 - back.V
-				s.chroma.p[j*side+i] = clamp((du*diff.U+dv*diff.V)/d2, -0.15, 1.4)
-			}
-			p := s.chroma.p[j*side+i]
-			if !(p > 0.35) {
-				continue
-			}
-			d := math.Hypot(float64(x0+i)-x, float64(y0+j)-y)
-			if d > rim {
-				outside++
-			}
-			if d < far {
-				m += p
-				mx += p * float64(x0+i)
-				my += p * float64(y0+j)
-			}
-		}
-	}
-	area := math.Pi*b.r*b.r + 2*b.r*b.l
-	if m < leastCover*area {
+	mx, my, m, outside := s.middle(x, y, far, b.r+b.l+crowdFrom)
+	if area := math.Pi*b.r*b.r + 2*b.r*b.l; m < leastCover*area {
 		return 0, 0, false, fault{Text: sparse, Got: m / area, Limit: leastCover}
 	}
-	return mx / m, my / m, outside >= crowd, fault{}
+	return mx, my, outside >= crowd, fault{}
+}
+
+// projectCodes fills the window from the codes of the colour.
+func (s *sighter) projectCodes(f *track.Frame, w int) {
+	c := &s.chroma
+	d2 := s.diff.U*s.diff.U + s.diff.V*s.diff.V
+	for j := range c.h {
+		row := (c.y0+j)*w + c.x0
+		for i := range c.w {
+			du := float64(f.U[row+i]) - 128 - s.back.U
+			dv := float64(f.V[row+i]) - 128 - s.back.V
+			c.p[j*c.w+i] = clamp((du*s.diff.U+dv*s.diff.V)/d2, -0.15, 1.4)
+		}
+	}
+}
+
+// middle is the middle and the mass of what is of the spot's colour nearer to a
+// place than far, and how many such samples lie beyond a rim.
+func (s *sighter) middle(x, y, far, rim float64) (mx, my, m float64, outside int) {
+	for k, p := range s.chroma.p {
+		if !(p > 0.35) { // nor where nothing is known
+			continue
+		}
+		px, py := float64(s.chroma.x0+k%s.chroma.w), float64(s.chroma.y0+k/s.chroma.w)
+		d := math.Hypot(px-x, py-y)
+		if d > rim {
+			outside++
+		}
+		if d < far {
+			m, mx, my = m+p, mx+p*px, my+p*py
+		}
+	}
+	return mx / m, my / m, m, outside
 }
 
 // beside returns the median colour close to a disc: mostly the head's.
@@ -207,71 +206,4 @@ func (s *sighter) surroundings(f *track.Frame, x0, y0, side, w int) Colour {
 		add(x0+side-1, y0+i)
 	}
 	return Colour{median(s.us), median(s.vs)}
-}
-
-const (
-	// lumaContrast is the least difference, levels, between sticker and head at
-	// which the luma plane is used.
-	lumaContrast = 12
-	// smallDisc is the radius, chroma px, below which chroma does not tell size from
-	// brightness; luma, with twice the samples, does.
-	smallDisc = 1.3
-	// lumaInside is how far, px, from its middle even the smallest sticker reaches.
-	lumaInside = 1.4
-	// edgeLuma is the blur of an edge in the luma plane, px.
-	edgeLuma = 0.7
-	// lumaReach is how far around the sticker the luma plane is looked at, px:
-	// the head is hardly higher than the sticker.
-	lumaReach = 1.8
-	// lumaRMS is the worst luma fit that is believed, as a share of the contrast:
-	// a highlight or the head's edge beside the sticker fits worse.
-	lumaRMS = 0.25
-)
-
-// inLuma finds the disc of a chroma fit again in the luma plane, where it is
-// seen twice as large. Size and streak are taken from the chroma fit, but for the
-// size of a small one.
-func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
-	half := int(math.Ceil(2*c.r + c.l + 2))
-	x0, y0 := int(math.Round(2*c.x))-half, int(math.Round(2*c.y))-half
-	side := 2*half + 1
-	if x0 < 0 || y0 < 0 || x0+side > f.Width || y0+side > f.Height {
-		return lumaPlace{}
-	}
-	s.us, s.vs = s.us[:0], s.vs[:0]
-	for j := 0; j < side; j++ {
-		for i := 0; i < side; i++ {
-			v := float64(f.Y[(y0+j)*f.Width+x0+i])
-			switch r := math.Hypot(float64(x0+i)-2*c.x-0.25, float64(y0+j)-2*c.y-0.5); {
-			case r < math.Max(1.2*c.r, lumaInside):
-				s.us = append(s.us, v)
-			case r > 2*c.r+1 && r < 2*c.r+2.5:
-				s.vs = append(s.vs, v)
-			}
-		}
-	}
-	if len(s.us) < 5 || len(s.vs) < 5 {
-		return lumaPlace{}
-	}
-	level, back := median(s.us), median(s.vs)
-	if math.Abs(level-back) < lumaContrast {
-		return lumaPlace{}
-	}
-	s.luma.resize(x0, y0, side, side)
-	s.luma.reach = lumaReach
-	for j := 0; j < side; j++ {
-		for i := 0; i < side; i++ {
-			s.luma.p[j*side+i] = clamp((float64(f.Y[(y0+j)*f.Width+x0+i])-back)/(level-back), -0.3, 1.3)
-		}
-	}
-	d := disc{x: 2*c.x + 0.25, y: 2*c.y + 0.5, r: 2 * c.r, l: 2 * c.l, dx: c.dx, dy: c.dy, gain: 1}
-	b := belief{r: d.r, ur: 0.15, l: d.l, ul: 0.3}
-	if c.r < smallDisc {
-		b.ur = 0.3 * d.r
-	}
-	fit, ok := fitDisc(&s.luma, d, b, edgeLuma)
-	if !ok || fit.rms > lumaRMS || math.Hypot(fit.x-d.x, fit.y-d.y) > 1.2 {
-		return lumaPlace{}
-	}
-	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy), fit.r}
 }
