@@ -24,9 +24,9 @@ import (
 // clip, the shaft and the joints a model tells from a second one.
 func (r *Result) player(ctx context.Context, c reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
 	r.Bodies = r.bandTracks(w, parts)
-	l := look{spans: around(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft()}
-	if !slices.ContainsFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }) {
-		l.faces = untilLookUp(r.Strokes)
+	l := look{spans: around(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
+	if k := slices.IndexFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }); k >= 0 {
+		l.cap = r.Bodies[k]
 	}
 	found, err := recalled(c.memory, func() string { return l.key(c, s) }, func() (closer, error) { return lookAgain(ctx, c.file, l, s) })
 	if err != nil {
@@ -170,10 +170,10 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 	lines := newLines(l, s.Track.Body)
 	asked := math.Inf(-1)
 	var f track.Frame
-	faces := heads{spans: l.faces}
+	faces := newHeads(l)
 	asking := lastOf(l.spans)
 	end := asking
-	if follower != nil {
+	if follower != nil || len(l.cap.Samples) > 0 {
 		end = math.Max(end, lastOf(l.faces))
 	}
 	for {
@@ -190,38 +190,65 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 				return closer{}, err
 			}
 		}
-		if follower != nil {
-			faces.next(&f, follower)
-		}
+		faces.next(&f, follower)
 	}
 	out := closer{Shaft: []track.Track{lines.foot, lines.top}}
 	if follower != nil {
-		out.Joints = append(follower.Tracks(lines.stamps), faces.tracks()...)
+		out.Joints = follower.Tracks(lines.stamps)
 	}
+	out.Joints = append(out.Joints, faces.tracks()...)
 	return out, nil
 }
 
 // heads follows the head's picture through one stroke after the other.
 type heads struct {
-	spans []span
-	now   int // the span begun last, from 1
-	faces []*body.Face
+	spans  []span
+	now    int // the span begun last, from 1
+	faces  []*body.Face
+	cap    map[int]track.Sample
+	pxPerM float64
 }
 
-// next takes a frame. A head is begun with the first ears that are seen at address.
+func newHeads(l look) heads {
+	h := heads{spans: l.faces, cap: map[int]track.Sample{}, pxPerM: l.pxPerM}
+	for _, q := range l.cap.Samples {
+		h.cap[q.Frame] = q
+	}
+	return h
+}
+
+// next takes a frame. A head is begun when it is first seen at address.
 func (h *heads) next(f *track.Frame, p *body.Follower) {
 	for k, s := range h.spans {
 		if f.T < s.from || f.T > s.to {
 			continue
 		}
-		if ax, ay, bx, by, ok := p.Ears(f.Index); ok && h.now <= k {
-			h.faces, h.now = append(h.faces, body.NewFace(ax, ay, bx, by)), k+1
+		if h.now <= k {
+			if head := h.find(f, p); head != nil {
+				h.faces, h.now = append(h.faces, head), k+1
+			}
 		}
 		if h.now == k+1 {
 			h.faces[len(h.faces)-1].Next(f)
 			return
 		}
 	}
+}
+
+// find looks for the head by the sticker on its cap, or without one by its ears.
+func (h *heads) find(f *track.Frame, p *body.Follower) *body.Face {
+	if len(h.cap) > 0 {
+		if q := h.cap[f.Index]; q.Seen {
+			return body.FaceUnderCap(q.X, q.Y, h.pxPerM)
+		}
+		return nil
+	}
+	if p != nil {
+		if ax, ay, bx, by, ok := p.Ears(f.Index); ok {
+			return body.NewFace(ax, ay, bx, by)
+		}
+	}
+	return nil
 }
 
 func (h *heads) tracks() []track.Track {

@@ -109,7 +109,8 @@ func (c reading) clicks(ctx context.Context, s settings.Settings) (clicks, error
 }
 
 // closer is what the second reading finds: two points of the shaft and, with the
-// body model, the joints and two points of the head's picture.
+// body model, the joints; where there is one or a sticker on the cap, two points of the head's
+// picture.
 type closer struct{ Shaft, Joints []track.Track }
 
 // look is all that the second reading goes by.
@@ -119,10 +120,11 @@ type look struct {
 	pxPerM   float64
 	leftward bool   // the target is at the picture's left
 	faces    []span // in which the head's picture is followed, from address on
+	cap      track.Track
 }
 
 // key names a look's result.
 func (l look) key(c reading, s settings.Settings) string {
 	return "closer-" + Fingerprint(Version, TrackVersion, c.sha256, s.Fingerprint("clip", "track.body"),
-		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces)
+		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
 }

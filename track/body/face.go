@@ -49,7 +49,24 @@ const (
 
 // NewFace returns a follower of the head between two ears, px.
 func NewFace(ax, ay, bx, by float64) *Face {
-	return &Face{x: (ax + bx) / 2, y: (ay + by) / 2, radius: faceWide * math.Hypot(ax-bx, ay-by),
+	return newFace((ax+bx)/2, (ay+by)/2, faceWide*math.Hypot(ax-bx, ay-by))
+}
+
+const (
+	// capBelow is how far below the middle of a bent head, in the picture, the front
+	// edge of its cap is, m, and capWide how far from that middle the head's picture
+	// is used: any part of the head turns alike.
+	capBelow, capWide = 0.11, 0.09
+)
+
+// FaceUnderCap returns a follower of the head with a sticker at the front edge of
+// its cap, px.
+func FaceUnderCap(x, y, pxPerM float64) *Face {
+	return newFace(x, y-capBelow*pxPerM, capWide*pxPerM)
+}
+
+func newFace(x, y, radius float64) *Face {
+	return &Face{x: x, y: y, radius: radius,
 		crown: track.Track{Object: track.HeadCrown}, chin: track.Track{Object: track.HeadChin}}
 }
 

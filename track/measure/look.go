@@ -59,16 +59,12 @@ func (w watched) off(t float64) (m path.Motion, sway float64, ok bool) {
 	return m, sway, true
 }
 
-// headPath sets the head's motion up.
-func (p *pose) headPath() (watched, string) {
+// capPath is the motion of the cap's sticker.
+func (p *pose) capPath() (watched, string) {
 	s := p.w.stroke
-	start := s.Event(track.Start)
-	if start.Status != track.Measured {
-		return watched{}, "needs the " + spoken(track.Start) + ": " + start.Reason
-	}
 	cap, ok := p.w.in.Body.Paths[track.Cap]
 	if !ok {
-		return p.turning()
+		return watched{}, "a turn of the head is told by a sticker on the cap, or else with the body model: wear one and name its colour"
 	}
 	w := watched{what: "cap's sticker", witness: "cap", drift: headDrift, lift: p.w.o.LookMove / 1000}
 	reach := rectangular(p.w.o.CapReachMin/1000, p.w.o.CapReachMax/1000)
@@ -104,7 +100,7 @@ func (p *pose) turning() (watched, string) {
 		rim.Points = append(rim.Points, m)
 	}
 	if radius == 0 {
-		return watched{}, "a turn of the head is told by a sticker on the cap, or else with the body model: wear one and name its colour"
+		return watched{}, "the head's picture was not followed"
 	}
 	w := watched{what: "rim of the head's picture", witness: "head", drift: radius * turnDrift, lift: p.w.o.LookMove / 1000}
 	down := rectangular(math.Sin(p.w.o.GazeMin*math.Pi/180), math.Sin(p.w.o.GazeMax*math.Pi/180))
@@ -173,15 +169,28 @@ func (p *pose) trunk() (*path.Curve, float64) {
 
 // LookUp finds the moment at which the head has turned or moved from its address
 // place, by a sticker at the front of the cap: a turn carries it sideways by its
-// distance from the axis of the head times the sine of the turn. Without one the
-// head's picture tells.
+// distance from the axis of the head times the sine of the turn. The head's picture,
+// which a swaying trunk does not turn, is better and comes first.
 func LookUp(s phase.Stroke, in Clip, o Options) track.Event {
 	w := newWork(s, in, o)
 	return w.lookUp(w.newPose())
 }
 
 func (w *work) lookUp(p *pose) track.Event {
-	h, missing := p.headPath()
+	if e := w.stroke.Event(track.Start); e.Status != track.Measured {
+		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: "needs the " + spoken(track.Start) + ": " + e.Reason}
+	}
+	_, worn := w.in.Body.Paths[track.Cap]
+	if _, followed := w.in.Body.Paths[track.HeadCrown]; followed {
+		if e := w.lookUpBy(p.turning()); e.Status == track.Measured || !worn {
+			return e
+		}
+	}
+	return w.lookUpBy(p.capPath())
+}
+
+// lookUpBy finds the look-up by what was watched.
+func (w *work) lookUpBy(h watched, missing string) track.Event {
 	if missing != "" {
 		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: missing}
 	}
