@@ -237,7 +237,7 @@ func (e *Eyes) Draw(c *overlay.Canvas, m overlay.Moment) {
 	c.Mark(m.At(o), shape, e.Size, e.Line)
 }
 
-// Labels says what the mark means.
+// Labels says what the mark means, beside the head.
 func (e *Eyes) Labels(_ *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	o, ok := head(m)
 	if !ok || e.Brief || m.T > e.look.T+e.Show {
@@ -247,5 +247,5 @@ func (e *Eyes) Labels(_ *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	if !e.down(m.T) {
 		row = valueRow(EventName(track.LookUp), signed(e.after))
 	}
-	return []overlay.Label{{Key: "eyes", Slot: overlay.Near, Side: overlay.Right, At: m.At(o), Stay: true, Rows: []overlay.Row{row}}}
+	return []overlay.Label{{Key: "eyes", Slot: overlay.Near, Side: overlay.Right, At: m.At(o).Add(o.Radius*m.View.Scale, 0), Stay: true, Rows: []overlay.Row{row}}}
 }
