@@ -33,11 +33,11 @@ func (i Info) rgb() bool {
 	return i.Matrix == "gbr" || strings.HasPrefix(i.PixelFormat, "gbr") || strings.HasPrefix(i.PixelFormat, "rgb")
 }
 
-// filters is the chain from a decoded, already upright picture to 4:2:0 in
-// BT.709 limited range. A chain step that changes nothing costs nothing, so the
+// filters is the chain from a decoded, already upright picture to a part of it,
+// 4:2:0 in BT.709 limited range. A chain step that changes nothing costs nothing, so the
 // usual phone clip is passed on as decoded. Times are logged before the last
 // steps, whose renumbering only keeps the muxer content.
-func (i Info) filters() string {
+func (i Info) filters(part Part) string {
 	var chain []string
 	add := func(format string, a ...any) { chain = append(chain, fmt.Sprintf(format, a...)) }
 	if i.Interlaced {
@@ -60,6 +60,12 @@ func (i Info) filters() string {
 	}
 	add("%s", scale)
 	add("format=pix_fmts=yuv420p")
+	if part.Mirror {
+		add("hflip")
+	}
+	if a := part.Area; a != i.whole() {
+		add("crop=w=%d:h=%d:x=%d:y=%d", a.Dx(), a.Dy(), a.Min.X, a.Min.Y)
+	}
 	add("settb=1")
 	add("setpts=N")
 	return strings.Join(chain, ",")
@@ -89,15 +95,15 @@ func guarded() ffmpeg.KwArgs {
 	return ffmpeg.KwArgs{"protocol_whitelist": "file,pipe", "format_whitelist": formats}
 }
 
-// frameArgs is the command line that reads the frames of a clip with some
-// threads, 0 for as many as ffmpeg likes.
-func frameArgs(abs string, i Info, threads int, more ...ffmpeg.KwArgs) []string {
+// frameArgs is the command line that reads a part of the frames of a clip with
+// some threads, 0 for as many as ffmpeg likes.
+func frameArgs(abs string, i Info, part Part, threads int, more ...ffmpeg.KwArgs) []string {
 	in := guarded()
 	if threads > 0 {
 		in["threads"] = threads
 	}
 	out := ffmpeg.KwArgs{
-		"map": "0:V:0", "vf": i.filters(), "fps_mode": "passthrough", "f": "yuv4mpegpipe",
+		"map": "0:V:0", "vf": i.filters(part), "fps_mode": "passthrough", "f": "yuv4mpegpipe",
 	}
 	return append(global(), ffmpeg.Input("file:"+abs, in).Output("pipe:1", append([]ffmpeg.KwArgs{out}, more...)...).GetArgs()...)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"io"
 	"sync"
 
@@ -13,6 +14,7 @@ import (
 // Reader hands out the frames of one clip in order.
 type Reader struct {
 	info   Info
+	shown  image.Point // size of the part that is read
 	opts   Options
 	child  *child
 	cancel context.CancelFunc
@@ -42,6 +44,11 @@ type Reader struct {
 // Open starts decoding and waits for the first frame, so that a clip that
 // cannot be decoded is refused here. The caller must Close the reader.
 func Open(ctx context.Context, path string, o Options) (*Reader, error) {
+	return OpenPart(ctx, path, Part{}, o)
+}
+
+// OpenPart is Open for who needs only a part of the pictures.
+func OpenPart(ctx context.Context, path string, part Part, o Options) (*Reader, error) {
 	if err := o.Validate(); err != nil {
 		return nil, err
 	}
@@ -57,7 +64,8 @@ func Open(ctx context.Context, path string, o Options) (*Reader, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := open(ctx, info, o, frameArgs(abs, info, o.Threads))
+	part = part.of(info)
+	r, err := open(ctx, info, part.Area.Size(), o, frameArgs(abs, info, part, o.Threads))
 	if err != nil {
 		return nil, err
 	}
@@ -73,10 +81,10 @@ func Open(ctx context.Context, path string, o Options) (*Reader, error) {
 	return r, nil
 }
 
-func open(ctx context.Context, info Info, o Options, args []string) (*Reader, error) {
+func open(ctx context.Context, info Info, shown image.Point, o Options, args []string) (*Reader, error) {
 	inner, cancel := context.WithCancel(ctx)
 	r := &Reader{
-		info: info, opts: o, parent: ctx, cancel: cancel,
+		info: info, shown: shown, opts: o, parent: ctx, cancel: cancel,
 		stamps: make(chan stamp, 256), // the log runs ahead of the pictures by a few
 		filled: make(chan []byte, o.ReadAhead),
 		empty:  make(chan []byte, o.ReadAhead+1),
@@ -119,8 +127,8 @@ func (r *Reader) pump() {
 		r.readErr = err
 		return
 	}
-	if w != r.info.Width || h != r.info.Height {
-		r.readErr = &Refusal{WrongSize, r.info.Path, fmt.Sprintf("shows %dx%d pixels where its header says %dx%d", w, h, r.info.Width, r.info.Height), hintCopy}
+	if w != r.shown.X || h != r.shown.Y {
+		r.readErr = &Refusal{WrongSize, r.info.Path, fmt.Sprintf("shows %dx%d pixels where its header says %dx%d", w, h, r.shown.X, r.shown.Y), hintCopy}
 		return
 	}
 	_, _, bytes := planes(w, h)
@@ -196,7 +204,7 @@ func (r *Reader) next(f *track.Frame) error {
 	if err := r.check(s); err != nil {
 		return err
 	}
-	w, h := r.info.Width, r.info.Height
+	w, h := r.shown.X, r.shown.Y
 	y, u, v := planes(w, h)
 	buf = buf[len(frameMark):]
 	*f = track.Frame{Index: r.index, T: (s.t - r.offset) / r.pace, Width: w, Height: h, Y: buf[:y:y], U: buf[y:u:u], V: buf[u:v:v]}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/binary"
 	"errors"
+	"image"
 	"io"
 	"math"
 	"os"
@@ -317,6 +318,31 @@ func TestNoChildIsLeft(t *testing.T) {
 		children, err := os.ReadFile(task)
 		if err == nil && len(children) > 0 {
 			t.Errorf("children left: %s", children)
+		}
+	}
+}
+
+// A part of mirrored pictures is cut out after they are mirrored.
+func TestOpenPart(t *testing.T) {
+	path := film(t, "part.mp4", join(lavfi("testsrc2=size=64x48:rate=30:duration=0.2"), x264)...)
+	_, whole, _, _ := read(t, path)
+	r, err := OpenPart(context.Background(), path, Part{Mirror: true, Area: image.Rect(10, 4, 40, 30)}, DefaultOptions())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	var f track.Frame
+	if err := r.Next(&f); err != nil {
+		t.Fatal(err)
+	}
+	if f.Width != 30 || f.Height != 26 {
+		t.Fatalf("pictures of %dx%d px, want 30x26", f.Width, f.Height)
+	}
+	for y := range 26 {
+		for x := range 30 {
+			if got, want := f.Y[y*30+x], whole.Y[(y+4)*64+63-x-10]; got != want {
+				t.Fatalf("luma (%d, %d) is %d, want %d", x, y, got, want)
+			}
 		}
 	}
 }

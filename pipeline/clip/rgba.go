@@ -15,6 +15,8 @@ const (
 	SitedLeft Siting = iota
 	// SitedCentre puts it in the middle of its four pixels (JPEG, MPEG-1).
 	SitedCentre
+	// SitedRight is the left when a picture is mirrored.
+	SitedRight
 )
 
 // SitingOf reads a clip's chroma siting, left when it does not say.

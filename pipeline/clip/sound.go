@@ -78,7 +78,7 @@ func firstFrame(ctx context.Context, info Info) (float64, error) {
 	}
 	o := DefaultOptions()
 	o.ReadAhead = 1
-	r, err := open(ctx, info, o, frameArgs(abs, info, 1, ffmpeg.KwArgs{"frames:v": "1"}))
+	r, err := open(ctx, info, info.whole().Size(), o, frameArgs(abs, info, Part{}.of(info), 1, ffmpeg.KwArgs{"frames:v": "1"}))
 	if err != nil {
 		return 0, err
 	}

@@ -2,6 +2,7 @@ package reel
 
 import (
 	"image"
+	"strings"
 
 	"strokereel/overlay"
 	"strokereel/overlay/scene"
@@ -12,7 +13,6 @@ import (
 // artist draws what is said about one pane.
 type artist struct {
 	canvas   *overlay.Canvas
-	box      Box
 	view     overlay.View
 	elements []overlay.Element
 	ending   []overlay.Element // drawn at the stop at the end
@@ -25,16 +25,14 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 	if err != nil {
 		return nil, err
 	}
-	a := &artist{canvas: c, box: p.Box, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}}
+	a := &artist{canvas: c, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}}
 	src, own := sources[p.Source], found[p.Source]
-	if p.Turn != 0 {
-		own.Observed = turnedTracks(own.Observed, newTurn(src.Width, src.Height, p.Turn))
-		src = src.turned(p.Turn)
-	}
+	own.Observed = p.tracks(src, own.Observed)
+	src = p.shown(src)
 	role := roleOf(src.Role)
 	tag := scene.NewTag(role, slowest(p.Runs))
 	a.elements = []overlay.Element{tag}
-	if notice := src.Notice + p.Notice; notice != "" {
+	if notice := strings.TrimSpace(src.Notice + " " + p.Notice); notice != "" {
 		a.elements = append(a.elements, scene.NewNotice(notice))
 	}
 	if src.Stroke < 0 {
@@ -77,8 +75,8 @@ func slowest(runs []Run) float64 {
 }
 
 // What must stay visible around an object's centre, m: a putter head behind its
-// sticker, a ball, the face under a cap.
-var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16, track.HeadCrown: 0.14}
+// sticker, a ball, the head under a cap.
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.2, track.HeadCrown: 0.14}
 
 // objects lists what was seen in each frame.
 func objects(f lesson.Findings, src Source) map[int][]overlay.Object {
@@ -113,11 +111,10 @@ func momentOf(f *track.Frame, r Run) moment {
 	return m
 }
 
-// draw draws a moment on an image of the whole frame.
+// draw draws a moment on an image of the pane.
 func (a *artist) draw(img *image.RGBA, m moment) error {
 	c := a.canvas
-	part := img.SubImage(image.Rect(a.box.X, a.box.Y, a.box.X+a.box.W, a.box.Y+a.box.H)).(*image.RGBA)
-	if err := c.Begin(part); err != nil {
+	if err := c.Begin(img); err != nil {
 		return err
 	}
 	elements := a.elements

@@ -13,7 +13,11 @@
 // Each clip is decoded once per segment, forward only, and never held in
 // memory. Pictures stay in their planes: only what is drawn passes through RGB,
 // as a layer with its own opacity that is made again when its content changes.
-// A frame that repeats is written again, not drawn again.
+// A frame that stands crosses the pipe once, with its time (Matroska), and the
+// encoder's side repeats it. Of a clip only the part that is shown is passed on,
+// and the next segment's clip is opened while the present one is shown. Scaling,
+// most of the work on a picture, is done in C (rows.c), which takes eight samples
+// at a time.
 //
 // # Units
 //

@@ -60,13 +60,13 @@ func quiet() []string {
 // gives chapters.
 func encodeArgs(p Plan, quality int, in parts, out string) []string {
 	args := append(quiet(),
-		"-f", "rawvideo", "-pix_fmt", "yuv420p", "-color_range", "tv", "-colorspace", "bt709",
-		"-s", fmt.Sprintf("%dx%d", p.Width, p.Height), "-r", strconv.Itoa(p.Rate),
+		"-f", "matroska", "-probesize", "32", "-color_range", "tv", "-colorspace", "bt709",
 		"-thread_queue_size", "2", "-i", "pipe:0", // of pictures, which are large
 		"-f", "s16le", "-ar", strconv.Itoa(soundRate), "-ac", "2", "-i", "file:"+in.sound,
 		"-f", "ffmetadata", "-i", "file:"+in.chapters,
 		"-f", "webvtt", "-i", "file:"+in.captions,
-		"-map", "0:v", "-map", "1:a", "-map", "3:s", "-map_chapters", "2")
+		"-map", "0:v", "-map", "1:a", "-map", "3:s", "-map_chapters", "2",
+		"-vf", fmt.Sprintf("fps=%d", p.Rate)) // repeats pictures that stand
 	args = append(args, coding(p.Rate)...)
 	return append(args, "-crf", strconv.Itoa(quality), "-metadata:s:s:0", "language=eng", "-f", "mp4", "-y", "file:"+out)
 }

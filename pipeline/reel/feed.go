@@ -35,10 +35,11 @@ func (k *kept) keep(f *track.Frame) {
 // skipped is how long before the wanted time, s, frames are not worth keeping.
 const skipped = 0.2
 
-func openFeed(ctx context.Context, path string, o clip.Options) (*feed, error) {
+// openFeed reads a part of a clip's pictures.
+func openFeed(ctx context.Context, path string, part clip.Part, o clip.Options) (*feed, error) {
 	// The feed holds two frames itself, and the encoder keeps the cores busy.
 	o.ReadAhead, o.Threads = 1, 1
-	r, err := clip.Open(ctx, path, o)
+	r, err := clip.OpenPart(ctx, path, part, o)
 	if err != nil {
 		return nil, err
 	}

@@ -15,6 +15,7 @@ import (
 // kept, and only tiles that differ from it are turned.
 type layer struct {
 	now, last drawing
+	box       Box // where it lies; even on the left and at the top
 	w, h      int
 
 	luma             []uint8 // light, limited range times opacity, without the offset
@@ -34,8 +35,9 @@ const tileWide = 32
 
 var untouched [4 * tileWide]byte
 
-func newLayer(w, h int) *layer {
-	l := &layer{w: w, h: h}
+func newLayer(box Box) *layer {
+	w, h := box.W, box.H
+	l := &layer{box: box, w: w, h: h}
 	for _, d := range []*drawing{&l.now, &l.last} {
 		d.img = image.NewRGBA(image.Rect(0, 0, w, h))
 	}
@@ -136,19 +138,20 @@ func (l *layer) block(to, x, y int) {
 	l.chromaT[to] = uint8(255 - (opaque+2)/4)
 }
 
-// over blends the layer over a picture of its size.
+// over blends the layer over its part of a picture.
 func (l *layer) over(f *track.Frame) {
-	cw := (l.w + 1) / 2
+	cw, fw := (l.w+1)/2, (f.Width+1)/2
 	for _, t := range l.now.tiles {
 		for y := t.Min.Y; y < t.Max.Y; y++ {
 			at, end := y*l.w+t.Min.X, y*l.w+t.Max.X
-			dst, light, through := f.Y[at:end], l.luma[at:end], l.through[at:end]
+			dst, light, through := f.Y[(l.box.Y+y)*f.Width+l.box.X+t.Min.X:][:t.Dx()], l.luma[at:end], l.through[at:end]
 			for i := range dst {
 				dst[i] = uint8(int(light[i]) + (int(dst[i])*int(through[i])+127)/255)
 			}
 		}
 		at, end := t.Min.Y/2*cw+t.Min.X/2, t.Min.Y/2*cw+(t.Max.X+1)/2
-		u, v, cb, cr, through := f.U[at:end], f.V[at:end], l.cb[at:end], l.cr[at:end], l.chromaT[at:end]
+		to := (l.box.Y+t.Min.Y)/2*fw + (l.box.X+t.Min.X)/2
+		u, v, cb, cr, through := f.U[to:][:end-at], f.V[to:][:end-at], l.cb[at:end], l.cr[at:end], l.chromaT[at:end]
 		for i := range u {
 			k := int32(through[i])
 			u[i], v[i] = shade(u[i], cb[i], k), shade(v[i], cr[i], k)

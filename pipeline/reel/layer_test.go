@@ -35,7 +35,7 @@ func TestLayerBlends(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			f := newFrame(32, 16, color.RGBA{180, 60, 90, 255})
 			under := clip.ToRGBA(nil, f, clip.SitedLeft).RGBAAt(10, 10)
-			l := newLayer(32, 16)
+			l := newLayer(Box{0, 0, 32, 16})
 			if err := l.draw(box(c.ink, image.Rect(4, 4, 20, 12))); err != nil {
 				t.Fatal(err)
 			}
@@ -61,7 +61,7 @@ func TestLayerBlends(t *testing.T) {
 }
 
 func TestLayerForgets(t *testing.T) {
-	l := newLayer(32, 16)
+	l := newLayer(Box{0, 0, 32, 16})
 	for _, r := range []image.Rectangle{image.Rect(0, 0, 32, 16), image.Rect(2, 2, 5, 5)} {
 		if err := l.draw(box(color.NRGBA{200, 10, 10, 255}, r)); err != nil {
 			t.Fatal(err)
@@ -99,14 +99,15 @@ func TestLayerShowsWhatIsDrawn(t *testing.T) {
 				t.Fatal(err)
 			}
 			m := moment{frame: 190, t: 3.3}
-			l, f := newLayer(p.Width, p.Height), newFrame(p.Width, p.Height, grey)
+			l, f := newLayer(pane.Box), newFrame(p.Width, p.Height, grey)
 			if err := l.draw(func(img *image.RGBA) error { return a.draw(img, m) }); err != nil {
 				t.Fatal(err)
 			}
 			l.over(f)
 			direct := image.NewRGBA(image.Rect(0, 0, p.Width, p.Height))
 			draw.Draw(direct, direct.Rect, image.NewUniform(grey), image.Point{}, draw.Src)
-			if err := a.draw(direct, m); err != nil {
+			b := pane.Box
+			if err := a.draw(direct.SubImage(image.Rect(b.X, b.Y, b.X+b.W, b.Y+b.H)).(*image.RGBA), m); err != nil {
 				t.Fatal(err)
 			}
 			drawn := 0
@@ -148,7 +149,7 @@ func BenchmarkLayer(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	l, f := newLayer(p.Width, p.Height), &track.Frame{}
+	l, f := newLayer(seg.Panes[0].Box), &track.Frame{}
 	*f = *newFrame(p.Width, p.Height, backdrop)
 	for b.Loop() {
 		if err := l.draw(func(img *image.RGBA) error { return a.draw(img, moment{frame: 190, t: 3.3}) }); err != nil {

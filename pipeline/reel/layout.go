@@ -1,6 +1,11 @@
 package reel
 
-import "math"
+import (
+	"image"
+	"math"
+
+	"strokereel/pipeline/clip"
+)
 
 // size of a shape's frame, px.
 func (s Shape) size() (w, h int) {
@@ -146,4 +151,20 @@ func inside(v, lo, hi float64) float64 {
 		return (lo + hi) / 2
 	}
 	return min(max(v, lo), hi)
+}
+
+// part is what of a source's pictures a pane needs, px; a turned pane needs all.
+// The resampler looks a little beyond what it shows.
+func (p Pane) part(s Source) clip.Part {
+	whole := image.Rect(0, 0, s.Width, s.Height)
+	if p.Turn != 0 {
+		return clip.Part{Mirror: p.Mirror, Area: whole}
+	}
+	beyond := newTaps(p.View.Scale).n + 2
+	x := func(v float64) int { return int(math.Floor((v - p.View.X) / p.View.Scale)) }
+	y := func(v float64) int { return int(math.Floor((v - p.View.Y) / p.View.Scale)) }
+	shown := image.Rect(x(0), y(0), x(float64(p.Box.W)), y(float64(p.Box.H))).Inset(-2 * beyond)
+	shown.Min.X, shown.Min.Y = shown.Min.X&^1, shown.Min.Y&^1 // chroma is shared by two px
+	shown.Max.X, shown.Max.Y = (shown.Max.X+1)&^1, (shown.Max.Y+1)&^1
+	return clip.Part{Mirror: p.Mirror, Area: shown.Intersect(whole)}
 }

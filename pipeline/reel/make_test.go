@@ -400,6 +400,47 @@ func TestReferenceAndDrill(t *testing.T) {
 }
 
 // What is written as reel.json is the whole plan.
+// A left-hander beside a right-hander is mirrored, and said to be: both go the
+// same way on the reel, and the number of neither changes.
+func TestBesideMirrorsTheOtherHand(t *testing.T) {
+	student, other := second(), usual()
+	other.file, other.left = "other.mp4", true
+	l := lessonOf(usual().measured(), student.measured())
+	l.Reference = []Clip{other.measured()}
+	l.After[0].Report.Clip.Handedness, l.Reference[0].Report.Clip.Handedness = "right", "left"
+	p := planOf(t, l, Wide, DefaultOptions())
+	seg := part(t, p, Beside, 1)
+	for i, want := range []bool{false, true} {
+		pane := seg.Panes[i]
+		if pane.Mirror != want {
+			t.Errorf("pane %d: mirrored %v, want %v", i, pane.Mirror, want)
+		}
+		src := p.Sources[pane.Source]
+		x0, y0 := pane.Place(src, src.Ground.X, src.Ground.Y)
+		x1, _ := pane.Place(src, src.Ground.X+src.Ground.DX, src.Ground.Y+src.Ground.DY)
+		if x1 <= x0 || x0 < 0 || x0 > float64(pane.Box.W) || y0 < 0 || y0 > float64(pane.Box.H) {
+			t.Errorf("pane %d: the target lies from (%.0f, %.0f) toward %.0f", i, x0, y0, x1)
+		}
+		a, err := newArtist(seg, pane, p.Sources, findings([]Clip{l.Before[0], l.After[0], l.Reference[0]}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range a.objects[0] { // as drawn it lies where the picture is
+			if at := a.view.At(o.X, o.Y); o.Name == track.Putter && math.Hypot(at.X-x0, at.Y-y0) > 40 {
+				t.Errorf("pane %d: the putter is drawn at %v, the ground below it is at (%.0f, %.0f)", i, at, x0, y0)
+			}
+		}
+	}
+	if n := seg.Panes[1].Notice; !strings.HasPrefix(n, "Mirrored: this player is left-handed.") || !strings.Contains(seg.Texts[0].Text, n) {
+		t.Errorf("said %q on the picture, %q in the caption", n, seg.Texts[0].Text)
+	}
+	for _, pane := range part(t, p, Both, 0).Panes {
+		if pane.Mirror {
+			t.Error("the student beside himself is mirrored")
+		}
+	}
+}
+
 func TestPlanIsPlainData(t *testing.T) {
 	p := planOf(t, lessonOf(usual().measured(), second().measured()), Tall, DefaultOptions())
 	data, err := p.Marshal()

@@ -3,6 +3,7 @@ package reel
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"strokereel/overlay/scene"
 	"strokereel/pipeline/lesson"
@@ -109,12 +110,32 @@ func (b *builder) beside(reference int, slower float64) Segment {
 	seg := b.pair(Beside, [2]int{1, reference}, slower)
 	seg.Chapter = "After, beside a reference"
 	text := "After, beside another player's stroke, in step at impact, " + spoken(slower)
-	if n := b.unlike(1, reference); n != "" {
+	if n := strings.TrimSpace(b.mirrored(seg.Panes[1]) + " " + b.unlike(1, reference)); n != "" {
 		seg.Panes[1].Notice = n
 		text += ". " + n
 	}
 	seg.Texts = []Caption{{0, seg.Frames, text}}
 	return seg
+}
+
+// opposite reports whether a clip's player stands the other way round than the
+// one after the lesson.
+func (b *builder) opposite(i int) bool {
+	hands := [2]string{b.handedness(1), b.handedness(i)}
+	return hands == [2]string{"right", "left"} || hands == [2]string{"left", "right"}
+}
+
+func (b *builder) handedness(i int) string {
+	s := b.sources[i]
+	return b.lesson.clips(s.Role)[s.slot].Report.Clip.Handedness
+}
+
+// mirrored says of a pane that it is.
+func (b *builder) mirrored(p Pane) string {
+	if !p.Mirror {
+		return ""
+	}
+	return "Mirrored: this player is " + b.handedness(p.Source) + "-handed."
 }
 
 // unlike says so when two clips do not show the same putt, or when that is not
@@ -146,17 +167,21 @@ func (b *builder) pair(kind string, of [2]int, slower float64) Segment {
 	s := [2]Source{b.sources[of[0]], b.sources[of[1]]}
 	before, after := max(s[0].ImpactS-s[0].FromS, s[1].ImpactS-s[1].FromS), max(s[0].ToS-s[0].ImpactS, s[1].ToS-s[1].ImpactS)
 	boxes := b.p.Shape.boxes()
-	var lean [2]float64
+	seg := Segment{Kind: kind}
 	for i, k := range of {
-		lean[i] = b.lean(k)
-		s[i] = s[i].turned(lean[i])
+		// Another player is shown the way round the student stands.
+		p := Pane{Source: k, Box: boxes[i], Mirror: kind == Beside && b.opposite(k), Turn: b.lean(k)}
+		if p.Mirror {
+			p.Turn = -p.Turn
+		}
+		s[i] = p.shown(s[i])
+		seg.Panes = append(seg.Panes, p)
 	}
 	views := paired(boxes, s, b.reach(of[:]...))
-	seg := Segment{Kind: kind}
 	for i := range s {
 		stops := []stop{{track.Impact, s[i].ImpactS, b.o.Stop}, {atEnd, s[i].ImpactS + after, b.o.Compared}}
-		runs := b.runs(s[i].ImpactS-before, s[i].ImpactS+after, 1/slower, stops)
-		seg.Panes = append(seg.Panes, Pane{Source: of[i], Box: boxes[i], View: views[i], Turn: lean[i], Runs: runs})
+		seg.Panes[i].View = views[i]
+		seg.Panes[i].Runs = b.runs(s[i].ImpactS-before, s[i].ImpactS+after, 1/slower, stops)
 	}
 	seg.Frames = length(seg.Panes[0].Runs)
 	return seg

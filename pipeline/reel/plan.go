@@ -12,7 +12,7 @@ const Schema = "strokereel/reel/1"
 
 // Version grows when reels, or what lies beside them, come out otherwise than
 // before, so that they are made again.
-const Version = "8"
+const Version = "9"
 
 // Shape is the shape of a reel's frame.
 type Shape string
@@ -94,6 +94,7 @@ type Pane struct {
 	Source int     `json:"source"`
 	Box    Box     `json:"box"`
 	View   View    `json:"view"`
+	Mirror bool    `json:"mirror,omitempty"`   // left to right, before all else
 	Turn   float64 `json:"turn_deg,omitempty"` // clockwise, about its middle before it is placed, so that the ground is level
 	Runs   []Run   `json:"runs"`
 	Notice string  `json:"notice,omitempty"` // what must be said of it

@@ -8,7 +8,6 @@ import (
 	"os"
 	"sync"
 
-	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
 	"strokereel/track"
 )
@@ -18,7 +17,6 @@ type renderer struct {
 	plan     Plan
 	found    []lesson.Findings // of the sources
 	o        Options
-	layer    *layer
 	picture  *track.Frame // clips in place, nothing drawn
 	out      *output
 	progress func(float64)
@@ -27,23 +25,29 @@ type renderer struct {
 
 // render feeds every frame to the encoder behind pipe.
 func (r *renderer) render(ctx context.Context, pipe *os.File) error {
-	r.layer = newLayer(r.plan.Width, r.plan.Height)
 	r.picture = newFrame(r.plan.Width, r.plan.Height, backdrop)
-	r.out = newOutput(pipe, r.plan.Width, r.plan.Height)
+	r.out = newOutput(pipe, r.plan.Width, r.plan.Height, r.plan.Rate)
 	err := r.segments(ctx)
 	return errors.Join(err, r.out.close())
 }
 
-func (r *renderer) segments(ctx context.Context) error {
-	for _, seg := range r.plan.Segments {
+// segments shows one segment after the other. The clips of the next are opened
+// meanwhile, so that the encoder need not wait for them.
+func (r *renderer) segments(ctx context.Context) (err error) {
+	next := r.prepare(ctx, r.plan.Segments[0], 0)
+	defer func() { err = errors.Join(err, next.close()) }()
+	for i, seg := range r.plan.Segments {
+		now := next
+		if i+1 < len(r.plan.Segments) {
+			next = r.prepare(ctx, r.plan.Segments[i+1], together-len(seg.Panes))
+		}
 		paint(r.picture, backdrop)
-		var err error
 		if seg.Page != nil {
 			err = r.page(seg)
 		} else {
-			err = r.clips(ctx, seg)
+			err = r.clips(ctx, now)
 		}
-		if err != nil {
+		if err = errors.Join(err, now.close()); err != nil {
 			return fmt.Errorf("making the part %q of the reel: %w", seg.Chapter, err)
 		}
 	}
@@ -52,18 +56,20 @@ func (r *renderer) segments(ctx context.Context) error {
 
 // page shows a page for its time.
 func (r *renderer) page(seg Segment) error {
-	err := r.layer.draw(func(img *image.RGBA) error { return drawPage(img, seg.Page) })
-	if err != nil {
+	l := newLayer(Box{0, 0, r.plan.Width, r.plan.Height})
+	if err := l.draw(func(img *image.RGBA) error { return drawPage(img, seg.Page) }); err != nil {
 		return err
 	}
-	return r.show(seg.Start, seg.Frames)
+	return r.show(seg.Start, seg.Frames, l)
 }
 
-// show composes picture and layer and shows them for some frames.
-func (r *renderer) show(first, frames int) error {
+// show composes picture and layers and shows them for some frames.
+func (r *renderer) show(first, frames int, layers ...*layer) error {
 	f := r.out.frame()
 	copyFrame(f, r.picture)
-	r.layer.over(f)
+	for _, l := range layers {
+		l.over(f)
+	}
 	for _, s := range r.plan.Stills {
 		if s.Frame >= first && s.Frame < first+frames {
 			if err := r.still(s, f); err != nil {
@@ -74,33 +80,19 @@ func (r *renderer) show(first, frames int) error {
 	if r.progress != nil {
 		r.progress(float64(first+frames) / float64(r.plan.Frames))
 	}
-	return r.out.send(f, frames)
-}
-
-// screen is a pane at work.
-type screen struct {
-	pane      Pane
-	feed      *feed
-	resampler *resampler
-	artist    *artist
-	shown     int    // frame of the clip in the picture, -1 at first
-	drawn     moment // in the layer
+	return r.out.send(f, first, frames)
 }
 
 // clips shows a segment of one clip or several.
-func (r *renderer) clips(ctx context.Context, seg Segment) (err error) {
-	var screens []*screen
-	defer func() {
-		for _, s := range screens {
-			err = errors.Join(err, s.feed.close())
-		}
-	}()
+func (r *renderer) clips(ctx context.Context, s *scenery) error {
+	seg := s.seg
+	screens, err := s.open(ctx, r)
+	if err != nil {
+		return err
+	}
+	var layers []*layer
 	for _, p := range seg.Panes {
-		s, err := r.open(ctx, seg, p)
-		if err != nil {
-			return err
-		}
-		screens = append(screens, s)
+		layers = append(layers, newLayer(p.Box))
 	}
 	begun := 0 // first frame of what is waiting to be shown
 	for i := range seg.Frames {
@@ -110,32 +102,18 @@ func (r *renderer) clips(ctx context.Context, seg Segment) (err error) {
 		}
 		if i > begun && fresh {
 			// What was composed before this frame stood until now.
-			if err := r.show(seg.Start+begun, i-begun); err != nil {
+			if err := r.show(seg.Start+begun, i-begun, layers...); err != nil {
 				return err
 			}
 			begun = i
 		}
 		if fresh {
-			if err := r.compose(screens, moments); err != nil {
+			if err := r.compose(screens, layers, moments); err != nil {
 				return err
 			}
 		}
 	}
-	return r.show(seg.Start+begun, seg.Frames-begun)
-}
-
-func (r *renderer) open(ctx context.Context, seg Segment, p Pane) (*screen, error) {
-	d, err := openFeed(ctx, r.found[p.Source].File, r.o.Clip)
-	if err != nil {
-		return nil, err
-	}
-	info := d.reader.Info()
-	a, err := newArtist(seg, p, r.plan.Sources, r.found)
-	if err != nil {
-		return nil, errors.Join(err, d.close())
-	}
-	return &screen{pane: p, feed: d, artist: a, shown: -1, drawn: moment{frame: -1},
-		resampler: newResampler(info.Width, info.Height, clip.SitingOf(info), p.Box, p.View, p.Turn)}, nil
+	return r.show(seg.Start+begun, seg.Frames-begun, layers...)
 }
 
 // look finds what every screen shows at frame i of the segment; fresh reports
@@ -154,28 +132,23 @@ func (r *renderer) look(screens []*screen, i int) (moments []moment, fresh bool,
 	return moments, fresh, nil
 }
 
-// compose brings picture and layer up to the moments, both at once.
-func (r *renderer) compose(screens []*screen, moments []moment) error {
+// compose brings picture and layers up to the moments, all at once.
+func (r *renderer) compose(screens []*screen, layers []*layer, moments []moment) error {
 	var placed sync.WaitGroup
-	redraw := false
+	defer placed.Wait()
 	for i, s := range screens {
-		redraw = redraw || s.drawn.frame < 0 || moments[i] != s.drawn && !s.artist.still()
-		s.drawn = moments[i]
 		if f := &s.feed.cur.frame; f.Index != s.shown {
 			s.shown = f.Index
 			placed.Go(func() { s.resampler.place(r.picture, f) })
 		}
-	}
-	defer placed.Wait()
-	if !redraw {
-		return nil
-	}
-	return r.layer.draw(func(img *image.RGBA) error {
-		for i, s := range screens {
-			if err := s.artist.draw(img, moments[i]); err != nil {
-				return err
-			}
+		before, m := s.drawn, moments[i]
+		s.drawn = m
+		if m == before || before.frame >= 0 && s.artist.still() {
+			continue
 		}
-		return nil
-	})
+		if err := layers[i].draw(func(img *image.RGBA) error { return s.artist.draw(img, m) }); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -1,5 +1,12 @@
 package reel
 
+/*
+#cgo CFLAGS: -O3
+#cgo LDFLAGS: -lm
+#include "rows.h"
+*/
+import "C"
+
 import (
 	"math"
 
@@ -15,11 +22,11 @@ import (
 //
 // A turn is done in two steps, down and then across, each along one direction
 // only (E. Catmull and A. R. Smith, Computer Graphics 14 (1980), pages 279-285).
-// Four rows of the frame are computed at once, one in each 16 bits of a word: a
-// product with a word of four weights is four products. See lanes.go.
+// The samples themselves are computed in rows.c: this is most of the work on a
+// picture, and a C compiler does eight of them at a time.
 type resampler struct {
 	luma, chroma mapping
-	mid          []lanes // columns of the picture, four rows of the frame each
+	room         []C.uint16_t // for rows.c
 }
 
 // mapping says where the samples of a part of one plane of the frame lie in the
@@ -32,13 +39,10 @@ type mapping struct {
 }
 
 // newResampler makes what is needed for pictures of w x h px. Chroma samples lie
-// between two rows, and level with the left column or between the columns: the
+// between two rows, and level with one of the columns or between them: the
 // picture's by its siting, the reel's at the left.
 func newResampler(w, h int, siting clip.Siting, box Box, v View, deg float64) *resampler {
-	left := 0.5
-	if siting == clip.SitedCentre {
-		left = 1
-	}
+	left := map[clip.Siting]float64{clip.SitedLeft: 0.5, clip.SitedCentre: 1, clip.SitedRight: 1.5}[siting]
 	t := newTurn(w, h, deg)
 	return &resampler{
 		luma:   newMapping(t, box, v, 1, [2]float64{0.5, 0.5}, [2]float64{0.5, 0.5}),
@@ -99,19 +103,22 @@ func (r *resampler) plane(dst []byte, dw int, src []byte, sw int, m *mapping) {
 		}
 		return
 	}
-	for j := 0; j < m.count[1]; j += 4 {
-		var rows [4][]byte
-		for k := range rows {
-			rows[k] = out(min(j+k, m.count[1]-1)) // of the last row more than once
-		}
-		lo, hi := m.columns(j)
-		if len(r.mid) < hi-lo {
-			r.mid = make([]lanes, hi-lo)
-		}
-		m.down(r.mid[:hi-lo], lo, src, sw, j)
-		m.across(rows, r.mid[:hi-lo], lo, j)
+	if m.count[0] < 1 || m.count[1] < 1 {
+		return
 	}
+	size := int(math.Ceil(m.a*float64(m.count[0]))) + m.taps.n + 4
+	if need := 2 * C.ROWS * size; len(r.room) < need {
+		r.room = make([]C.uint16_t, need)
+	}
+	how := C.struct_mapping{
+		a: C.double(m.a), b: C.double(m.b), c: C.double(m.c), d: C.double(m.d), e: C.double(m.e), f: C.double(m.f),
+		wide: C.int(m.count[0]), high: C.int(m.count[1]), n: C.int(m.taps.n),
+	}
+	C.place_rows(bytesOf(out(0)), C.int(dw), bytesOf(src), C.int(sw), C.int(len(src)/sw), &how, &m.taps.weight[0], &r.room[0], C.int(size))
 }
+
+// bytesOf is where C finds samples.
+func bytesOf(p []byte) *C.uint8_t { return (*C.uint8_t)(&p[0]) }
 
 // hair is how far, in samples, a place may be from a whole one to be taken for it.
 const hair = 1e-6
@@ -124,47 +131,55 @@ func (m *mapping) moved(w, h int) (x, y int, ok bool) {
 	return x, y, off < hair && x >= 0 && y >= 0 && x+m.count[0] <= w && y+m.count[1] <= h
 }
 
-// columns are the columns of the picture, from lo up to but not with hi, that
-// four rows from row j on are made of; they may lie beyond its edges.
-func (m *mapping) columns(j int) (lo, hi int) {
-	x := m.c + m.b*(float64(j)+1.5)
-	return int(math.Floor(x)) - m.taps.n/2, int(math.Ceil(x+m.a*float64(m.count[0]-1))) + m.taps.n/2 + 1
+// taps are the weights of the samples around a place between two of them: n of
+// them for each phase, that is 1/phases of the way.
+type taps struct {
+	n      int
+	weight []C.uint16_t // in 1/unit, each as often as rows.c computes rows at once
 }
 
-// down computes the columns of four rows of the frame from row j on. Where the
-// picture is turned a column lies a little higher or lower than the one before;
-// those that differ by less than a sixteenth of a sample are taken together.
-func (m *mapping) down(mid []lanes, lo int, src []byte, sw, j int) {
-	from, to := max(lo, 0), min(lo+len(mid), sw)
-	slope := m.d / m.a
-	block := to - from
-	if slope != 0 {
-		block = min(block, max(1, int(1/(8*math.Abs(slope)))))
-	}
-	for x := from; x < to; x += block {
-		end := min(x+block, to)
-		centre := float64(x+end-1) / 2
-		var y [4]float64
-		for k := range y {
-			row := float64(min(j+k, m.count[1]-1))
-			y[k] = slope*(centre-m.b*row-m.c) + m.e*row + m.f
+const (
+	unit   = 1 << C.WEIGHT_BITS
+	phases = 1 << C.PHASE_BITS
+)
+
+// newTaps makes the weights for a picture that is scaled.
+func newTaps(scale float64) taps {
+	stretch := max(1, 1/scale)
+	half := int(math.Ceil(2 * stretch))
+	t := taps{n: 2 * half}
+	w := make([]float64, t.n)
+	for p := range phases {
+		sum := 0.0
+		for k := range w {
+			w[k] = kernel((float64(k-half+1) - float64(p)/phases) / stretch)
+			sum += w[k]
 		}
-		m.taps.columns(mid[x-lo:end-lo], src, sw, x, y)
+		// Rounded such that they still sum to one.
+		whole, last := 0.0, 0.0
+		for k := range w {
+			whole += w[k] / sum * unit
+			next := math.Round(whole)
+			for range C.ROWS {
+				t.weight = append(t.weight, C.uint16_t(int16(next-last))) // a negative one wraps, as in C
+			}
+			last = next
+		}
 	}
-	for k := range from - lo {
-		mid[k] = mid[from-lo]
-	}
-	for k := to - lo; k < len(mid); k++ {
-		mid[k] = mid[to-lo-1]
-	}
+	return t
 }
 
-// across computes four rows from their columns, which begin with column lo.
-func (m *mapping) across(rows [4][]byte, mid []lanes, lo, j int) {
-	m.taps.rows(rows, mid, m.c+m.b*(float64(j)+1.5)-float64(lo), m.a)
+// kernel is Keys' cubic convolution.
+func kernel(x float64) float64 {
+	x = math.Abs(x)
+	switch {
+	case x < 1:
+		return (1.5*x-2.5)*x*x + 1
+	case x < 2:
+		return ((-0.5*x+2.5)*x-4)*x + 2
+	}
+	return 0
 }
-
-func clampTo(i, size int) int { return min(max(i, 0), size-1) }
 
 func clamp(v int32) byte {
 	if uint32(v) > 255 {

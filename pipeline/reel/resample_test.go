@@ -1,6 +1,7 @@
 package reel
 
 import (
+	"bytes"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -127,37 +128,51 @@ func BenchmarkPlace(b *testing.B) {
 	}
 }
 
-// Sums of weighted samples in lanes are those of ordinary numbers, also where
-// the kernel goes beyond black and white.
-func TestLanes(t *testing.T) {
+// Samples are what the kernel's formula gives in ordinary numbers, also where it
+// goes beyond black and white. Weights are in 1/128, so that a sum of eight may
+// be a few levels off.
+func TestPlaceComputesTheKernel(t *testing.T) {
+	const w, h, tol = 90, 70, 6
+	src := newFrame(w, h, backdrop)
 	r := rand.New(rand.NewPCG(3, 4))
-	for _, scale := range []float64{1.7, 0.8, 0.4} {
-		taps := newTaps(scale)
-		for range 1000 {
-			_, w := taps.at(r.Float64())
-			sum, weights := begin, 0
-			want := [4]int{}
-			for _, k := range w {
-				weights += int(int64(k))
-				for lane := range 4 {
-					v := 255 * r.IntN(2)
-					sum += k * (lanes(v) << (16 * lane))
-					want[lane] += int(int64(k)) * v
-				}
-			}
-			if weights != unit {
-				t.Fatalf("weights %v sum to %d", w, weights)
-			}
-			got := sum.settle()
-			for lane, v := range want {
-				v = min(max(int(math.Floor(float64(v)/unit+0.5)), 0), 255)
-				if g := int(got >> (16 * lane) & 0xffff); g != v {
-					t.Fatalf("lane %d is %d, want %d", lane, g, v)
+	for i := range src.Y {
+		src.Y[i] = byte(255 * r.IntN(2))
+	}
+	for _, scale := range []float64{1.7, 1.01, 0.8, 0.4} {
+		dst := newFrame(int(w*scale), int(h*scale), backdrop)
+		newResampler(w, h, clip.SitedLeft, Box{0, 0, dst.Width, dst.Height}, View{Scale: scale}, 0).place(dst, src)
+		for y := range dst.Height {
+			for x := range dst.Width {
+				want := min(max(weighed(src, (float64(x)+0.5)/scale-0.5, (float64(y)+0.5)/scale-0.5, scale), 0), 255)
+				if got := float64(dst.Y[y*dst.Width+x]); math.Abs(got-want) > tol {
+					t.Fatalf("scale %g: (%d, %d) is %v, want %.1f", scale, x, y, got, want)
 				}
 			}
 		}
 	}
 }
+
+// weighed is the luma at a place, rounded between its two directions as samples
+// are; both are taken at the nearest sixty-fourth.
+func weighed(f *track.Frame, x, y, scale float64) float64 {
+	x, y = math.Floor(x*64+0.5)/64, math.Floor(y*64+0.5)/64
+	stretch := max(1, 1/scale)
+	along := func(at float64, value func(i int) float64) float64 {
+		sum, weights := 0.0, 0.0
+		for i := int(at - 3*stretch); i <= int(at+3*stretch)+1; i++ {
+			k := kernel((float64(i) - at) / stretch)
+			sum, weights = sum+k*value(i), weights+k
+		}
+		return sum / weights
+	}
+	return along(x, func(i int) float64 {
+		return min(max(along(y, func(k int) float64 {
+			return float64(f.Y[clampTo(k, f.Height)*f.Width+clampTo(i, f.Width)])
+		}), 0), 255)
+	})
+}
+
+func clampTo(i, size int) int { return min(max(i, 0), size-1) }
 
 // A spot lies where a turned pane says, and nothing from outside the picture is
 // shown.
@@ -206,4 +221,31 @@ func lightAt(f *track.Frame, x, y float64) (cx, cy float64) {
 		}
 	}
 	return cx / sum, cy / sum
+}
+
+// What is shown of a part of a picture is what is shown of the whole.
+func TestPlaceAPart(t *testing.T) {
+	const w, h = 200, 120
+	src := noise(w, h)
+	for _, view := range []View{{Scale: 1.6, X: -131.3, Y: -40.7}, {Scale: 0.6, X: -30.2, Y: -11.9}, {Scale: 1.1, X: 10, Y: 3.3}} {
+		p := Pane{Box: Box{0, 0, 60, 40}, View: view}
+		cut := p.part(Source{Width: w, Height: h}).Area
+		piece := newFrame(cut.Dx(), cut.Dy(), backdrop)
+		for _, pl := range []struct {
+			to, from []byte
+			tw, fw   int
+			by       int
+		}{{piece.Y, src.Y, cut.Dx(), w, 1}, {piece.U, src.U, cut.Dx() / 2, w / 2, 2}, {piece.V, src.V, cut.Dx() / 2, w / 2, 2}} {
+			for y := range cut.Dy() / pl.by {
+				copy(pl.to[y*pl.tw:][:pl.tw], pl.from[(cut.Min.Y/pl.by+y)*pl.fw+cut.Min.X/pl.by:])
+			}
+		}
+		whole, part := newFrame(60, 40, backdrop), newFrame(60, 40, backdrop)
+		newResampler(w, h, clip.SitedLeft, p.Box, view, 0).place(whole, src)
+		moved := View{Scale: view.Scale, X: view.X + view.Scale*float64(cut.Min.X), Y: view.Y + view.Scale*float64(cut.Min.Y)}
+		newResampler(cut.Dx(), cut.Dy(), clip.SitedLeft, p.Box, moved, 0).place(part, piece)
+		if !bytes.Equal(whole.Y, part.Y) || !bytes.Equal(whole.U, part.U) || !bytes.Equal(whole.V, part.V) {
+			t.Errorf("%+v: a part of %v looks otherwise", view, cut)
+		}
+	}
 }

@@ -71,14 +71,44 @@ func (s Source) turned(deg float64) Source {
 	return s
 }
 
-// turnedTracks are observations as turned pictures show them.
-func turnedTracks(all []lesson.Observed, t turn) []lesson.Observed {
+// mirrored is a source as its pictures show it from left to right.
+func (s Source) mirrored() Source {
+	if s.Ground != nil {
+		g := *s.Ground
+		g.X, g.DX = float64(s.Width-1)-g.X, -g.DX
+		s.Ground = &g
+	}
+	return s
+}
+
+// shown is a source as the pane shows its pictures.
+func (p Pane) shown(s Source) Source {
+	if p.Mirror {
+		s = s.mirrored()
+	}
+	return s.turned(p.Turn)
+}
+
+// point is where a place of the upright picture of a source, px, lies in what
+// the pane shows.
+func (p Pane) point(s Source, x, y float64) (float64, float64) {
+	if p.Mirror {
+		x = float64(s.Width-1) - x
+	}
+	return newTurn(s.Width, s.Height, p.Turn).point(x, y)
+}
+
+// tracks are observations of a source as the pane shows them.
+func (p Pane) tracks(s Source, all []lesson.Observed) []lesson.Observed {
+	if !p.Mirror && p.Turn == 0 {
+		return all
+	}
 	out := make([]lesson.Observed, len(all))
 	for i, o := range all {
 		o.Track.Samples = append([]track.Sample(nil), o.Track.Samples...)
 		for k := range o.Track.Samples {
 			q := &o.Track.Samples[k]
-			q.X, q.Y = t.point(q.X, q.Y)
+			q.X, q.Y = p.point(s, q.X, q.Y)
 		}
 		out[i] = o
 	}
@@ -88,7 +118,7 @@ func turnedTracks(all []lesson.Observed, t turn) []lesson.Observed {
 // Place is where a place of the upright picture of a source, px, lies in the
 // pane's box.
 func (p Pane) Place(s Source, x, y float64) (float64, float64) {
-	x, y = newTurn(s.Width, s.Height, p.Turn).point(x, y)
+	x, y = p.point(s, x, y)
 	at := overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}.At(x, y)
 	return at.X, at.Y
 }

@@ -75,7 +75,7 @@ func wantedView(s Source, w *scene.Wanted, column float64) View {
 
 // standing is the frame of a clip nearest to a time, in its place in a picture.
 func (d *desk) standing(ctx context.Context, file string, t float64, v View) (img *image.RGBA, frame int, err error) {
-	in, err := openFeed(ctx, file, d.o.Clip)
+	in, err := openFeed(ctx, file, clip.Part{}, d.o.Clip)
 	if err != nil {
 		return nil, 0, err
 	}
