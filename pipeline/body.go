@@ -147,7 +147,7 @@ func lastOf(spans []span) float64 {
 // How often the model is asked, s: a look takes as long as eight frames of a clip.
 const (
 	sparse = 0.2      // away from the events
-	still  = 0.06     // at address, where nothing moves
+	still  = 0.08     // at address, where nothing moves
 	dense  = 1.0 / 36 // around the events: every other frame of sixty
 )
 

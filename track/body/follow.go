@@ -40,8 +40,8 @@ const (
 	// mostTries is how often nobody may be found before the clip is left alone.
 	mostTries = 3
 	// wholeEvery is how often the whole player is looked at, s: hips and ankles move
-	// little.
-	wholeEvery = 0.085
+	// little. At address that is at every look.
+	wholeEvery = 0.075
 )
 
 // NewFollower returns a follower. A left-hander's picture is looked at mirrored,

@@ -338,8 +338,8 @@ const (
 	// share, standard uncertainty: anything between none and two thirds.
 	restDoubt = 0.2
 	// setOff is what a head may have turned when it sets off, as a share of the
-	// limit, standard uncertainty.
-	setOff = 0.1
+	// limit, standard uncertainty: players set off differently.
+	setOff = 0.17
 )
 
 // head measures what the head does.
