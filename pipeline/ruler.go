@@ -33,7 +33,7 @@ func (r *Result) ruler(parts cast.Cast, spots []cast.Spot, sheet settings.Sheet,
 		}
 		slope, level = (rod.Y[2]-rod.Y[0])/(rod.X[2]-rod.X[0]), true
 		camera.YawDeg = estimate(from.yaw, "measured")
-	} else if from, err = byBall(parts.Ball, o); err != nil {
+	} else if from, err = byBall(parts.Ball, float64(r.Report.Clip.Width), o); err != nil {
 		return from, err
 	}
 	if level {
@@ -42,10 +42,15 @@ func (r *Result) ruler(parts cast.Cast, spots []cast.Spot, sheet settings.Sheet,
 	return from, nil
 }
 
-func byBall(b cast.Ball, o measure.Options) (ruler, error) {
+func byBall(b cast.Ball, pictureWidth float64, o measure.Options) (ruler, error) {
 	width := measure.Quantity{Value: b.Width, U: b.UWidth}
 	scale, err := measure.BallScale(width, o.BallDiameter())
-	return ruler{scale, o.Yaw(), measure.ScaleBudget(width, o.BallDiameter(), o.StickerOffset(), o.CameraDistance())}, err
+	if err != nil {
+		return ruler{}, err
+	}
+	aside := b.RestX - (pictureWidth-1)/2
+	return ruler{measure.Aside(scale, aside, o.CameraDistance()), o.Yaw(),
+		measure.ScaleBudget(width, o.BallDiameter(), o.StickerOffset(), o.CameraDistance(), aside)}, nil
 }
 
 func byRod(rod cast.Rod, b cast.Ball, distances [2]float64, o measure.Options) (ruler, error) {

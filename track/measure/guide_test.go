@@ -120,3 +120,24 @@ func TestAlong(t *testing.T) {
 		near(t, "loss (%)", 100*(1-turned), loss, 1e-3)
 	}
 }
+
+// A sphere's picture ends where the lines of sight touch it: at angles that follow
+// from its place and radius.
+func TestABallBesideTheMiddleIsDrawnOut(t *testing.T) {
+	const focal, z, radius = 1757.0, 3.43, 0.0214
+	for _, x := range []float64{-1.4, -0.3, 0, 0.8, 1.46} {
+		angle, half := math.Atan2(x, z), math.Asin(radius/math.Hypot(x, z))
+		width := focal * (math.Tan(angle+half) - math.Tan(angle-half))
+		wide, err := BallScale(Quantity{Value: width, U: 0.1}, Quantity{Value: 2 * radius})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := Aside(wide, focal*x/z, Quantity{Value: z, U: 0.58})
+		if off := got.PxPerM/(focal/z) - 1; math.Abs(off) > 2e-4 {
+			t.Errorf("ball at %g m beside the middle: scale off by %.2f %%", x, 100*off)
+		}
+		if x != 0 && got.U/got.PxPerM <= 0.99*wide.U/wide.PxPerM {
+			t.Errorf("ball at %g m: the relative uncertainty falls from %g to %g", x, wide.U/wide.PxPerM, got.U/got.PxPerM)
+		}
+	}
+}

@@ -49,11 +49,35 @@ func nearnessInputs(offset, distance Quantity) []Input {
 	}
 }
 
-// ScaleBudget explains the scale of the sticker's plane (px/m) that BallScale and
-// MarkerScale find.
-func ScaleBudget(width, diameter, offset, distance Quantity) track.Budget {
+// Aside is the ball's scale when the ball is seen so many px beside the picture's
+// middle, by a camera so far away. The picture of a sphere is drawn out away from
+// the middle, by the tangent of the angle at which it is seen (pinhole camera); the
+// focal length, px, follows from scale and distance.
+func Aside(ball track.Scale, px float64, distance Quantity) track.Scale {
+	of := []Input{{Value: ball.PxPerM, U: ball.U}, {Value: distance.Value, U: distance.U}}
+	b := Propagate(of, func(v []float64) float64 { return v[0] / drawnOut(px, v[0], v[1]) })
+	ball.PxPerM, ball.U = b.Value, b.U
+	return ball
+}
+
+// drawnOut is how much wider a sphere looks beside the middle: by the angle's
+// tangent t it is the root of 1 + t^2. Scale is what its width tells, larger than its
+// plane's by this very share, so that px over scale and distance is the angle's sine.
+func drawnOut(px, scale, distance float64) float64 {
+	sine := math.Min(mostAside, math.Abs(px)/(scale*distance))
+	return 1 / math.Sqrt(1-sine*sine)
+}
+
+// mostAside is the sine of the widest angle that a phone shows, 45 degrees.
+const mostAside = 0.71
+
+// ScaleBudget explains the scale of the sticker's plane (px/m) that BallScale, Aside
+// and MarkerScale find.
+func ScaleBudget(width, diameter, offset, distance Quantity, aside float64) track.Budget {
 	return Propagate(append(nearnessInputs(offset, distance),
 		Input{Symbol: "w", Name: "width of the ball's picture", Unit: "px", Value: width.Value, U: width.U},
 		Input{Symbol: "D", Name: "diameter of the ball", Unit: "m", Value: diameter.Value, U: diameter.U}),
-		func(v []float64) float64 { return v[2] / v[3] * v[1] / (v[1] - v[0]) })
+		func(v []float64) float64 {
+			return v[2] / v[3] / drawnOut(aside, v[2]/v[3], v[1]) * v[1] / (v[1] - v[0])
+		})
 }
