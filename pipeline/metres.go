@@ -49,7 +49,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
 			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
-			Lag:            parts.Putter.Lag / markerScale.PxPerM,
+			ULag:           parts.Putter.ULag / markerScale.PxPerM,
 			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
 		},

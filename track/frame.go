@@ -8,6 +8,7 @@ package track
 type Frame struct {
 	Index         int
 	T             float64 // s since the first frame's presentation time
+	Key           bool    // coded by itself, not as a change of earlier pictures
 	Width, Height int     // of Y; U and V have (Width+1)/2 x (Height+1)/2 samples
 	Y, U, V       []byte  // row-major, no padding
 }

@@ -207,7 +207,7 @@ func (r *Reader) next(f *track.Frame) error {
 	w, h := r.shown.X, r.shown.Y
 	y, u, v := planes(w, h)
 	buf = buf[len(frameMark):]
-	*f = track.Frame{Index: r.index, T: (s.t - r.offset) / r.pace, Width: w, Height: h, Y: buf[:y:y], U: buf[y:u:u], V: buf[u:v:v]}
+	*f = track.Frame{Index: r.index, T: (s.t - r.offset) / r.pace, Key: s.key, Width: w, Height: h, Y: buf[:y:y], U: buf[y:u:u], V: buf[u:v:v]}
 	r.index++
 	return nil
 }

@@ -11,6 +11,7 @@ type stamp struct {
 	index         int
 	t             float64 // s since the file's own zero
 	known         bool    // false when the picture carries no time
+	key           bool    // coded by itself
 	width, height int
 }
 
@@ -60,6 +61,7 @@ func (s *stamps) read(line string) (stamp, bool) {
 		return stamp{}, false
 	}
 	st.width, st.height = int(w), int(h)
+	st.key = strings.Contains(size, " iskey:1 ")
 	s.next = st.index + 1
 	return st, true
 }

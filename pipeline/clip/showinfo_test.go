@@ -14,11 +14,11 @@ func TestStamps(t *testing.T) {
 		ok         bool
 	}{
 		{"time base", head + "config in time_base: 1/90000, frame_rate: 30/1", stamp{}, false},
-		{"frame", head + "n:   7 pts:  45001 pts_time:0.500011 pos:  1234 fmt:yuv420p sar:1/1 s:320x240 i:P iskey:1 type:I ", stamp{7, 45001.0 / 90000, true, 320, 240}, true},
-		{"before zero", head + "n:   0 pts:  -9000 pts_time:-0.1 pos: 48 fmt:yuv420p sar:1/1 s:8x4 i:P iskey:1 type:I ", stamp{0, -0.1, true, 8, 4}, true},
-		{"no time", head + "n:   3 pts: NOPTS pts_time:NOPTS pos:  1 fmt:gray sar:0/1 s:8x4 i:P iskey:1 type:I ", stamp{3, 0, false, 8, 4}, true},
+		{"frame", head + "n:   7 pts:  45001 pts_time:0.500011 pos:  1234 fmt:yuv420p sar:1/1 s:320x240 i:P iskey:1 type:I ", stamp{7, 45001.0 / 90000, true, true, 320, 240}, true},
+		{"before zero", head + "n:   0 pts:  -9000 pts_time:-0.1 pos: 48 fmt:yuv420p sar:1/1 s:8x4 i:P iskey:1 type:I ", stamp{0, -0.1, true, true, 8, 4}, true},
+		{"no time", head + "n:   3 pts: NOPTS pts_time:NOPTS pos:  1 fmt:gray sar:0/1 s:8x4 i:P iskey:1 type:I ", stamp{3, 0, false, true, 8, 4}, true},
 		{"a second graph", head + "config in time_base: 1/10, frame_rate: 30/1", stamp{}, false},
-		{"counts on", head + "n:   0 pts:  6 pts_time:0.6 pos: 1 fmt:gray sar:0/1 s:8x4 i:P iskey:1 type:I ", stamp{4, 0.6, true, 8, 4}, true},
+		{"counts on", head + "n:   0 pts:  6 pts_time:0.6 pos: 1 fmt:gray sar:0/1 s:8x4 i:P iskey:0 type:P ", stamp{4, 0.6, true, false, 8, 4}, true},
 		{"colour line", head + "color_range:tv color_space:bt709 color_primaries:bt709 color_trc:bt709", stamp{}, false},
 		{"side data", head + "  side data - User Data Unregistered:", stamp{}, false},
 		{"a title that looks like a frame", "    title           : n:   7 pts:  4 pts_time:0.5 s:320x240", stamp{}, false},

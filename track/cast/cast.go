@@ -32,7 +32,7 @@ type Spot struct {
 	Track  track.Track
 	Radius float64    // px
 	Colour [2]float64 // Cb and Cr less 128
-	Lag    float64    // px, how far it is seen behind its place when it moves slowly
+	ULag   float64    // px, standard uncertainty of how far it lags when it moves slowly
 	// Exposure of a frame as a share of the time between frames, 0 when not known.
 	Exposure float64
 }

@@ -11,7 +11,8 @@
 // (fit.go), in the luma plane too where the sticker stands out there (luma.go). A
 // second look goes closer where something of its colour lies behind the head, and
 // past a highlight in linear light (gloss.go); a disc that looks smaller than it was
-// is hidden in part and not taken (spot.go). Which of the tracks is the putter's
+// is hidden in part and not taken (spot.go). What a codec lets slow motion lag is
+// put right in the end (lag.go). Which of the tracks is the putter's
 // sticker is not decided here: that takes the ball and the motion of a stroke.
 //
 // # Units

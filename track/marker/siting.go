@@ -168,10 +168,6 @@ const (
 	chromaShared = 0.08
 	// lumaShared is the same of a luma fit.
 	lumaShared = 0.03
-	// chromaLag and lumaLag are how far, px, a slowly moving sticker is seen behind
-	// its place: codecs leave out changes too small to be worth their bits. The
-	// figures are those of rendered clips.
-	chromaLag, lumaLag = 0.2, 0.08
 	// ownSiting is how many frames with a luma fit tell a spot's chroma offset
 	// better than the vote of the whole picture.
 	ownSiting = 30
@@ -179,43 +175,28 @@ const (
 
 // Track returns a spot's positions in luma pixels: the weighted mean of what
 // the colour planes show, with the clip's chroma siting applied, and of what
-// the luma plane shows where the sticker stands out there. What is not known of
-// the siting is left out of U, since it moves every position alike.
+// the luma plane shows where the sticker stands out there, put forward by what
+// the codec lets it lag. What is not known of the siting is left out of U, since
+// it moves every position alike.
 func (t *Tracker) Track(s *Spot, object string) track.Track {
 	a := t.against(s)
 	tr := track.Track{Object: object, Samples: make([]track.Sample, len(s.samples))}
+	lags := make([]float64, len(s.samples))
 	for i, p := range s.samples {
 		if p.Seen {
 			p.X += a.x
 			p.Y += a.y
+			lags[i] = chromaLag
 			if l := s.luma[i]; l.u > 0 {
 				wc, wl := a.weights(p.U, l.u)
 				p.X, p.Y, p.U = (wc*p.X+wl*l.x)/(wc+wl), (wc*p.Y+wl*l.y)/(wc+wl), 1/math.Sqrt(wc+wl)
+				lags[i] = (wc*chromaLag + wl*lumaLag) / (wc + wl)
 			}
 		}
 		tr.Samples[i] = p
 	}
+	catchUp(tr.Samples, lags, t.keys)
 	return tr
-}
-
-// Lag is how far, px, a spot that moves slowly is seen behind its place.
-func (t *Tracker) Lag(s *Spot) float64 {
-	a := t.against(s)
-	var lags []float64
-	for i, p := range s.samples {
-		switch l := s.luma[i]; {
-		case !p.Seen:
-		case l.u > 0:
-			wc, wl := a.weights(p.U, l.u)
-			lags = append(lags, (wc*chromaLag+wl*lumaLag)/(wc+wl))
-		default:
-			lags = append(lags, chromaLag)
-		}
-	}
-	if len(lags) == 0 {
-		return chromaLag
-	}
-	return median(lags)
 }
 
 // comparison is how a spot's chroma fits lie to its luma fits.

@@ -25,6 +25,7 @@ type Tracker struct {
 	barren   []place // where a spot was lately tried in vain
 	siting   sitingVote
 	now      []Sighting
+	keys     []int // indexes of frames coded by themselves
 }
 
 // place is a moment at a place, luma px.
@@ -54,6 +55,9 @@ func (t *Tracker) Next(f *track.Frame) {
 	}
 	if t.frames%sitingEvery == 0 && t.frames < 10*sitingEvery {
 		t.siting.add(f)
+	}
+	if f.Key {
+		t.keys = append(t.keys, f.Index)
 	}
 	t.retire(f.T)
 	t.frames++

@@ -34,7 +34,7 @@ func (w *work) after() {
 			high, uHigh = f.X, f.U(0)
 		}
 		if high-f.X >= most {
-			most, u = high-f.X, math.Hypot(math.Hypot(uHigh, f.U(0)), math.Hypot(math.Sqrt2*w.in.Slow, 1.2*w.in.Lag))
+			most, u = high-f.X, math.Hypot(math.Hypot(uHigh, f.U(0)), math.Hypot(math.Sqrt2*w.in.Slow, math.Sqrt2*w.in.ULag))
 		}
 	}
 	if math.IsInf(high, -1) {

@@ -75,12 +75,6 @@ func (tm *timing) upToReturn(after []node) (reached []node, returned bool) {
 	return after, false
 }
 
-// returnLag is how much nearer a marker that came to rest and goes back is seen to
-// its rest than it is, in lags: it is seen short of it on the way there and behind
-// its place on the way back, but the picture of a rest is put right in time.
-// uReturnLag is the standard uncertainty of that.
-const returnLag, uReturnLag = 1.5, 0.8
-
 func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	s := &tm.stroke
 	for len(after) > 0 && after[0].t < stop {
@@ -92,13 +86,13 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	}
 	s.Finish = tm.finish(after)
 	away := func(n node) float64 { return math.Hypot(n.x-s.Finish.X, n.y-s.Finish.Y) }
-	level := mm(tm.o.HoldDistance) - returnLag*tm.in.Lag
+	level := mm(tm.o.HoldDistance)
 	u := 0.0
 	if t, _, ok := cross(after, away, level, 0, true, false); ok {
 		u = tm.grid.at(index(t)).u
 	}
 	d := tm.line(u, s.Finish.U)
-	d.shared = math.Hypot(d.shared, uReturnLag*tm.in.Lag)
+	d.shared = math.Hypot(d.shared, math.Sqrt2*tm.in.ULag)
 	t, ut, ok := cross(after, away, level, d.u(), true, false)
 	switch {
 	case ok:

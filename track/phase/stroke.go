@@ -20,7 +20,7 @@ type Input struct {
 	FrameInterval  float64 // s; 0 takes the median of the path
 	Exposure       float64 // s, of a frame; 0 when not known
 	Slow           float64 // m, standard uncertainty of a position that neighbouring frames share (pixel phase, a codec that lets slow motion lag), so that averaging them does not lower it
-	Lag            float64 // m, how far the marker is seen behind its place when it moves slowly
+	ULag           float64 // m, standard uncertainty of how far a codec lets the marker lag when it moves slowly
 	DirectionKnown bool    // false: x may point away from the target
 	Smoothing      path.Options
 }
