@@ -38,6 +38,9 @@ const (
 	overShoulder = 0.03
 	// headDrift is what a head moves besides, m, standard uncertainty.
 	headDrift = 0.002
+	// slippedTime is how far apart, s, the words of the cap and of the head's picture
+	// are when one of them tells another motion.
+	slippedTime = 0.2
 	// turnDrift is how far a head's picture turns besides, rad: half a degree.
 	turnDrift = 0.5 * math.Pi / 180
 )
@@ -181,12 +184,20 @@ func (w *work) lookUp(p *pose) track.Event {
 		return track.Event{Name: track.LookUp, Status: track.NotMeasured, Reason: "needs the " + spoken(track.Start) + ": " + e.Reason}
 	}
 	_, worn := w.in.Body.Paths[track.Cap]
-	if _, followed := w.in.Body.Paths[track.HeadCrown]; followed {
-		if e := w.lookUpBy(p.turning()); e.Status == track.Measured || !worn {
-			return e
-		}
+	_, followed := w.in.Body.Paths[track.HeadCrown]
+	switch {
+	case !followed:
+		return w.lookUpBy(p.capPath())
+	case !worn:
+		return w.lookUpBy(p.turning())
 	}
-	return w.lookUpBy(p.capPath())
+	head, cap := w.lookUpBy(p.turning()), w.lookUpBy(p.capPath())
+	// A sticker is itself wherever it is seen; a picture of the head may have slipped.
+	slipped := cap.Status == track.Measured && math.Abs(head.T-cap.T) > slippedTime
+	if head.Status != track.Measured || slipped {
+		return cap
+	}
+	return head
 }
 
 // lookUpBy finds the look-up by what was watched.
