@@ -39,7 +39,7 @@ func (r *Result) correctPlaces(parts *cast.Cast, points []sheet.Point) {
 		// The tracks of all the parts may share their samples.
 		tr.Samples = slices.Clone(tr.Samples)
 		at := &tr.Samples[k]
-		at.X, at.Y, at.U, at.Seen = p.X, p.Y, careful, true
+		at.X, at.Y, at.U, at.Seen, at.Given = p.X, p.Y, careful, true, true
 	}
 }
 

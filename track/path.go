@@ -8,6 +8,7 @@ type Point struct {
 	X, Y  float64 // m
 	U     float64 // m, standard uncertainty of X and of Y (random part)
 	Seen  bool
+	Given bool // by a person, whose word no filter takes back
 }
 
 // Path is the motion of one object, one point per frame, times rising.

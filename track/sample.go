@@ -14,6 +14,7 @@ type Sample struct {
 	X, Y  float64 // px
 	U     float64 // px, standard uncertainty of X and of Y (random part)
 	Seen  bool
+	Given bool `json:",omitempty"` // by a person, whose word no filter takes back
 }
 
 // Track is the observations of one object, one per frame of the clip.

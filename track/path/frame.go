@@ -39,7 +39,7 @@ func InMetres(tr track.Track, f PuttFrame) track.Path {
 	}
 	p := track.Path{Object: tr.Object, Points: make([]track.Point, len(tr.Samples))}
 	for i, s := range tr.Samples {
-		q := track.Point{Frame: s.Frame, T: s.T, Seen: s.Seen}
+		q := track.Point{Frame: s.Frame, T: s.T, Seen: s.Seen, Given: s.Given}
 		if s.Seen {
 			dx, dy := s.X-f.OriginX, s.Y-f.OriginY
 			q.X = (dx*f.DirX + dy*f.DirY) / f.Scale.PxPerM

@@ -173,7 +173,7 @@ func withoutFar(moving []track.Point, fit gridFit, factor float64) []track.Point
 	scatter := math.Max(1, 1.4826*median(off))
 	var kept []track.Point
 	for i, q := range moving {
-		if off[i] <= factor*scatter {
+		if q.Given || off[i] <= factor*scatter {
 			kept = append(kept, q)
 		}
 	}

@@ -43,8 +43,10 @@ func WithOwnNoise(p track.Path) track.Path {
 	// The median of the size of a normal deviate is 0.6745 of its sigma.
 	factor := math.Max(noiseLow, math.Min(noiseHigh, ratios[len(ratios)/2]/0.6745))
 	out := track.Path{Object: p.Object, Points: slices.Clone(p.Points)}
-	for i := range out.Points {
-		out.Points[i].U *= factor
+	for i, q := range out.Points {
+		if !q.Given {
+			out.Points[i].U *= factor
+		}
 	}
 	return out
 }

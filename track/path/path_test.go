@@ -117,6 +117,12 @@ func TestWithoutStrays(t *testing.T) {
 				t.Errorf("%g frames/s: frame %d seen %v, stray %v", rate, i, q.Seen, strays[i])
 			}
 		}
+		for i := range strays { // a person says that it was there
+			p.Points[i].Given = true
+			if q := WithoutStrays(p, DefaultOptions()).Points[i]; q != p.Points[i] {
+				t.Errorf("%g frames/s: what a person gave became %+v", rate, q)
+			}
+		}
 	}
 }
 

@@ -32,7 +32,8 @@ func Smooth(p track.Path, breaks []float64, o Options) (track.Path, error) {
 // WithoutStrays returns the path with samples that lie far from what their
 // neighbours say marked as unseen. What the neighbours say is the cubic through
 // the two seen samples on either side. A stray spoils its neighbours' verdict as
-// well, so only the worst of five goes, and the rest is judged again.
+// well, so only the worst of five goes, and the rest is judged again. What a person
+// gave stays.
 func WithoutStrays(p track.Path, o Options) track.Path {
 	return track.Path{Object: p.Object, Points: o.withoutStrays(p.Points)}
 }
@@ -70,7 +71,7 @@ func (o Options) withoutStrays(points []track.Point) []track.Point {
 func (o Options) excess(points []track.Point, five []int) float64 {
 	n := [4]track.Point{points[five[0]], points[five[1]], points[five[3]], points[five[4]]}
 	q := points[five[2]]
-	if n[3].T-n[0].T > 2*o.MaxGap {
+	if q.Given || n[3].T-n[0].T > 2*o.MaxGap {
 		return 0
 	}
 	x, y, gain := between(n, q.T)
