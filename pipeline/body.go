@@ -22,13 +22,13 @@ import (
 
 // player finds what was seen of the player: bands from the first reading of the
 // clip, the shaft and the joints a model tells from a second one.
-func (r *Result) player(ctx context.Context, c reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
+func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
 	r.Bodies = r.bandTracks(w, parts)
 	l := look{spans: around(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
 	if k := slices.IndexFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }); k >= 0 {
 		l.cap = r.Bodies[k]
 	}
-	found, err := recalled(c.memory, func() string { return l.key(c, s) }, func() (closer, error) { return lookAgain(ctx, c.file, l, s) })
+	found, err := recalled(c.Memory, func() string { return l.key(c, s) }, func() (closer, error) { return lookAgain(ctx, c.File, l, s) })
 	if err != nil {
 		return err
 	}

@@ -3,80 +3,108 @@ package pipeline
 import (
 	"math"
 
+	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
 	"strokereel/track"
-	"strokereel/track/measure"
 	"strokereel/track/phase"
 	"strokereel/track/sound"
 )
 
-// heard is the sound of a clip as a witness; nil clicks and silent when there
-// is none.
+// heard is the sound of a clip as a witness.
 type heard struct {
-	clicks []phase.Click
+	found  []sound.Click
 	silent bool
-	uWay   float64 // s, of the time the sound was on its way
+	way    float64 // s, that the sound is taken to have been on its way
+	uWay   float64
+	told   Delay // by other clips of the device
 }
 
 // deviceOffset is how far a phone's sound may lie off its pictures either way,
 // s: a rectangular prior until the offset is measured.
 const deviceOffset = 0.040
 
-// hear makes witnesses of a clip's clicks: the way of the sound is taken off
-// them.
-func hear(found clicks, s settings.Settings) heard {
+// hear makes a witness of a clip's clicks.
+func hear(found clicks, s settings.Settings, told Delay) heard {
 	distance := s.Track.Measure.CameraDistance()
 	way := sound.Travel(distance.Value, s.Sheet.Temperature)
-	uWay := way * distance.U / distance.Value
-	h := heard{silent: found.Silent, uWay: uWay}
-	for _, c := range found.Found {
-		u := math.Sqrt(c.U*c.U + uWay*uWay + deviceOffset*deviceOffset/3)
-		h.clicks = append(h.clicks, phase.Click{T: c.T - way, U: u, Loudness: c.Loudness})
-	}
-	return h
+	return heard{found: found.Found, silent: found.Silent, way: way, uWay: way * distance.U / distance.Value, told: told}
 }
 
-// fewestClicks are needed to tell a device's offset: one click may be another's.
-const fewestClicks = 2
-
-// offset is how far the device's sound lags its pictures, by the strokes whose
-// impact was both seen and heard; false when they are too few or do not agree.
-func (h heard) offset(strokes []phase.Stroke) (measure.Quantity, bool) {
-	var lags []track.Witness
-	for _, s := range strokes {
-		if lag, ok := lagOf(s.Event(track.Impact)); ok {
-			lags = append(lags, lag)
-		}
+// clicks are the clicks while nothing is known of the device.
+func (h heard) clicks() []phase.Click {
+	var out []phase.Click
+	for _, c := range h.found {
+		u := math.Sqrt(c.U*c.U + h.uWay*h.uWay + deviceOffset*deviceOffset/3)
+		out = append(out, phase.Click{T: c.T - h.way, U: u, Loudness: c.Loudness})
 	}
-	if len(lags) < fewestClicks {
-		return measure.Quantity{}, false
-	}
-	mean := phase.Mean(lags)
-	for _, l := range lags {
-		if math.Abs(l.T-mean.T) > 3*math.Hypot(l.U, mean.U) {
-			return measure.Quantity{}, false
-		}
-	}
-	return measure.Quantity{Value: mean.T, U: math.Hypot(mean.U, h.uWay)}, true
+	return out
 }
 
-// clickU is how well a click's onset is heard, s.
-const clickU = 0.0003
+// ears are what the clip's strokes, but those that a person put right, tell of
+// the delay of its sound.
+func (h heard) ears(strokes []phase.Stroke, put func(k int) bool, mPerPx, reach float64) Ears {
+	e := Ears{MPerPx: mPerPx}
+	for k, s := range strokes {
+		seen, ok := seenImpact(s.Event(track.Impact))
+		if !ok || put(k) {
+			continue
+		}
+		l := Lag{Seen: seen.T, U: seen.U}
+		for _, c := range h.found {
+			if math.Abs(c.T-h.way-seen.T) <= reach {
+				l.Clicks = append(l.Clicks, Click{c.T, c.U})
+			}
+		}
+		if len(l.Clicks) > 0 {
+			e.Lags = append(e.Lags, l)
+		}
+	}
+	return e
+}
 
-// lagOf is how much later than by the other witnesses an impact was heard.
-func lagOf(impact track.Event) (track.Witness, bool) {
+// seenImpact is what all signs but the sound say of an impact. Where they
+// disagree it is as unsure as that shows (Birge ratio).
+func seenImpact(impact track.Event) (track.Witness, bool) {
 	var seen []track.Witness
-	heard := math.NaN()
 	for _, w := range impact.Witnesses {
-		if w.Name == phase.WitnessSound {
-			heard = w.T
-		} else {
+		if w.Name != phase.WitnessSound {
 			seen = append(seen, w)
 		}
 	}
-	if math.IsNaN(heard) || len(seen) == 0 {
+	if !impact.Known() || len(seen) == 0 {
 		return track.Witness{}, false
 	}
-	m := phase.Mean(seen)
-	return track.Witness{T: heard - m.T, U: math.Hypot(m.U, clickU)}, true
+	return together(seen), true
+}
+
+// timed returns the clicks of a clip of which the delay is known, each stroke's
+// by what the other strokes and clips tell, and what is told of the device.
+// It is not ok while the delay is not known well enough to help.
+func (h heard) timed(e Ears) (clicks []phase.Click, told *lesson.Sound, ok bool) {
+	picked, from := agreed(e.Lags, h.told)
+	if len(picked) == 0 {
+		return nil, nil, false
+	}
+	clicks = h.clicks()
+	for k, p := range picked {
+		others := withoutNth(picked, k)
+		d, known := delayOf(others, from)
+		if !known || !d.Sure() {
+			continue
+		}
+		for i, c := range h.found {
+			if c.T == p.at {
+				clicks[i].T, clicks[i].U, ok = c.T-d.S, math.Hypot(c.U, d.U), true
+			}
+		}
+	}
+	all, known := delayOf(picked, from)
+	if !known || from.U == 0 && len(picked) < fewestClicks {
+		return clicks, nil, ok
+	}
+	told = &lesson.Sound{OffsetS: *lesson.Number(all.S - h.way), U95: *lesson.Number(lesson.Coverage * math.Hypot(all.U, h.uWay)), Source: "measured"}
+	if from.U > 0 {
+		told.Source = "night"
+	}
+	return clicks, told, ok
 }

@@ -16,7 +16,7 @@ import (
 // those of the report.
 func Kept(file, dir string, s settings.Settings, fix sheet.Correction) (f lesson.Findings, ok bool) {
 	f, err := lesson.ReadFindings(dir, file)
-	if err != nil || f.Report.Clip.File != filepath.Base(file) || !reflect.DeepEqual(f.Report.MadeBy, madeBy(s, fix)) {
+	if err != nil || f.Report.Clip.File != filepath.Base(file) || !reflect.DeepEqual(f.Report.MadeBy, madeBy(s, fix, Delay{})) {
 		return f, false
 	}
 	if len(f.Report.Strokes) > 0 && len(f.Smooth) == 0 {
@@ -27,13 +27,16 @@ func Kept(file, dir string, s settings.Settings, fix sheet.Correction) (f lesson
 }
 
 // madeBy is all that a report follows from beside its clip.
-func madeBy(s settings.Settings, fix sheet.Correction) lesson.MadeBy {
+func madeBy(s settings.Settings, fix sheet.Correction, told Delay) lesson.MadeBy {
 	steps := map[string]string{"track": TrackVersion, "measure": MeasureVersion, "body_model": "none"}
 	if body.Installed(modelFolder(s.Track.Body)) {
 		steps["body_model"] = "installed"
 	}
 	if len(fix.Strokes)+len(fix.Points) > 0 {
 		steps["corrections"] = Fingerprint(fix.Strokes, fix.Points)
+	}
+	if told.U > 0 {
+		steps["sound"] = Fingerprint(told)
 	}
 	return lesson.MadeBy{Version: Version, Settings: s.Fingerprint(settings.Measuring()...), Changed: s.Changed(settings.Measuring()...), Steps: steps}
 }

@@ -3,6 +3,7 @@ package pipeline
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -31,6 +32,7 @@ type Result struct {
 	Given    measure.Clip   // what strokes and measures were found from; empty without a scale
 	Spots    []cast.Spot    // every coloured spot that was followed
 	Balls    []cast.Ball    // every ball that lay still
+	Ears     Ears           // what the strokes tell of the sound
 }
 
 // Measured counts the strokes of which something was measured.
@@ -48,99 +50,142 @@ func (r *Result) Measured() int {
 // frames can be read always gives a result; what is missing is said in the
 // report's warnings. An error means that the clip could not be read.
 func Measure(ctx context.Context, file string, s settings.Settings, progress func(float64)) (*Result, error) {
-	return MeasureCorrected(ctx, file, s, sheet.Correction{}, progress)
+	return Reading{File: file, Progress: progress}.Measure(ctx, s)
 }
 
-// MeasureCorrected is Measure with what a person put right in the clip.
-func MeasureCorrected(ctx context.Context, file string, s settings.Settings, fix sheet.Correction, progress func(float64)) (*Result, error) {
-	r, err := reading{file: file, progress: progress, fix: fix}.measure(ctx, s)
+// Measure is Measure with what else is known of the clip.
+func (c Reading) Measure(ctx context.Context, s settings.Settings) (*Result, error) {
+	defer heap.GiveBack()
+	f, err := c.find(ctx, s)
 	if err != nil {
 		return nil, err
 	}
-	r.Report.Clip.SHA256, err = lesson.Hash(file)
-	return r, err
+	if err := f.assess(ctx, s); err != nil {
+		return nil, err
+	}
+	f.Report.Clip.SHA256 = c.SHA256
+	if c.SHA256 == "" {
+		f.Report.Clip.SHA256, err = lesson.Hash(c.File)
+	}
+	return f.Result, err
 }
 
-// MeasureAgain is Measure for a clip whose SHA-256 is known, with a memory of
-// what was read in it before.
-func MeasureAgain(ctx context.Context, file, sha256 string, s settings.Settings, m Memory, progress func(float64)) (*Result, error) {
-	return reading{file: file, sha256: sha256, memory: m, progress: progress}.measure(ctx, s)
-}
-
-// Inspect is Measure with a listener that hears of every look for stickers and
-// balls, and why something was not taken.
-func Inspect(ctx context.Context, file string, s settings.Settings, progress func(float64), listen track.Listener) (*Result, error) {
-	return reading{file: file, progress: progress, listen: listen}.measure(ctx, s)
-}
-
-func (c reading) measure(ctx context.Context, s settings.Settings) (*Result, error) {
+// Ears finds out what a clip tells of the delay of its sound, and measures
+// nothing.
+func (c Reading) Ears(ctx context.Context, s settings.Settings) (Ears, error) {
 	defer heap.GiveBack()
+	f, err := c.find(ctx, s)
+	if err != nil {
+		return Ears{}, err
+	}
+	return f.Result.Ears, nil
+}
+
+// found is a clip whose strokes were found and are not measured yet.
+type found struct {
+	*Result
+	clip    Reading
+	seen    *seen
+	in      measure.Clip
+	refused bool // nothing gives a scale, or it is filmed from another side
+}
+
+// find reads a clip and finds its strokes.
+func (c Reading) find(ctx context.Context, s settings.Settings) (*found, error) {
 	w, err := c.seen(ctx, s)
 	if err != nil {
 		return nil, err
 	}
-	found, err := c.clicks(ctx, s)
+	clicks, err := c.clicks(ctx, s)
 	if err != nil {
 		return nil, err
 	}
-	r, err := assess(ctx, c, w, hear(found, s), s)
-	if err != nil {
-		return nil, err
-	}
-	r.Report.Clip.SHA256 = c.sha256
-	return r, nil
+	h := hear(clicks, s, c.Sound)
+	f := &found{clip: c, seen: w, Result: &Result{Report: blank(c, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}}
+	return f, f.strokes(h, s)
 }
 
-// assess turns what was seen and heard into events, measures and a report.
-func assess(ctx context.Context, c reading, w *seen, h heard, s settings.Settings) (*Result, error) {
-	r := &Result{Report: blank(c, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}
-	parts, refusal := cast.Choose(w.Spots, w.Balls, s.Track.Cast)
-	r.correctPlaces(&parts, c.fix.Points)
-	r.Parts = parts
+// strokes finds the parts, the scale and the strokes, and puts right what a
+// person did.
+func (f *found) strokes(h heard, s settings.Settings) error {
+	parts, refusal := cast.Choose(f.seen.Spots, f.seen.Balls, s.Track.Cast)
+	f.correctPlaces(&parts, f.clip.Fix.Points)
+	f.Parts = parts
 	if refusal != nil {
-		if !w.Lively {
+		if !f.seen.Lively {
 			refusal = &cast.Refusal{Code: "nothing_moves", Text: "nothing moves in the clip",
 				Hint: "film the player from the front, the whole body in view, for the whole stroke"}
 		}
-		r.warn(refusal.Code, refusal.Text+": "+refusal.Hint)
+		f.warn(refusal.Code, refusal.Text+": "+refusal.Hint)
 	}
 	faceOn := s.Sheet.View == settings.DefaultSheet().View
 	if !faceOn {
-		r.warn("view", "the clip is filmed from another side than the front: it can be shown, not measured")
+		f.warn("view", "the clip is filmed from another side than the front: it can be shown, not measured")
 	}
-	if !parts.ClearBall || !faceOn {
-		r.Bodies = r.bandTracks(w, parts)
-		r.keep(parts, nil)
-		r.Report.Strokes = []lesson.Stroke{}
-		return r, nil
+	if f.refused = !parts.ClearBall || !faceOn; f.refused {
+		return nil
 	}
-	in, err := r.inMetres(parts, w, h, s)
-	if err != nil {
-		return nil, fmt.Errorf("%q: %w", c.file, err)
+	var err error
+	if f.in, err = f.inMetres(parts, f.seen, h, s); err != nil {
+		return fmt.Errorf("%q: %w", f.clip.File, err)
 	}
-	handed(&r.Report, parts, s)
+	handed(&f.Report, parts, s)
 	if refusal == nil {
-		if r.Strokes, err = phase.Find(in.Input, s.Track.Phase); err != nil {
-			return nil, fmt.Errorf("%q: %w", c.file, err)
+		if err := f.phases(h, s); err != nil {
+			return fmt.Errorf("%q: %w", f.clip.File, err)
 		}
-		if len(r.Strokes) == 0 {
-			r.warn(cast.NoStroke, "no putting stroke was found: film the whole stroke, still for a second before it and three seconds after")
+		if len(f.Strokes) == 0 {
+			f.warn(cast.NoStroke, "no putting stroke was found: film the whole stroke, still for a second before it and three seconds after")
 		}
 	}
-	r.correctStrokes(c.fix.Strokes)
-	if lag, ok := h.offset(r.Strokes); ok {
-		r.Report.Sound = &lesson.Sound{OffsetS: *lesson.Number(lag.Value), U95: *lesson.Number(lesson.Coverage * lag.U), Source: "measured"}
+	f.correctStrokes(f.clip.Fix.Strokes)
+	return nil
+}
+
+// phases finds the strokes' events, and once more when these tell how the sound
+// of the clip lies.
+func (f *found) phases(h heard, s settings.Settings) (err error) {
+	if f.Strokes, err = phase.Find(f.in.Input, s.Track.Phase); err != nil {
+		return err
 	}
-	if err := r.player(ctx, c, w, parts, &in, s); err != nil {
-		return nil, err
+	f.Ears = h.ears(f.Strokes, f.put, 1/f.in.BallScale.PxPerM, s.Track.Phase.ClickReach)
+	clicks, told, sure := h.timed(f.Ears)
+	if told != nil {
+		f.Report.Sound = told
 	}
-	r.Given = in
-	r.withLookUp(in, s)
-	r.correctEvents(c.fix.Strokes)
-	if err := r.measure(w, parts, in, s); err != nil {
-		return nil, fmt.Errorf("%q: %w", c.file, err)
+	if sure {
+		f.in.Clicks = clicks
+		f.Strokes, err = phase.Find(f.in.Input, s.Track.Phase)
 	}
-	return r, nil
+	return err
+}
+
+// put reports whether a person put a stroke's impact or kind right.
+func (f *found) put(k int) bool {
+	return slices.ContainsFunc(f.clip.Fix.Strokes, func(m sheet.Stroke) bool {
+		_, impact := m.Events[track.Impact]
+		return (impact || m.Kind != "") && f.strokeAt(m.At) == k
+	})
+}
+
+// assess turns strokes into measures and a report.
+func (f *found) assess(ctx context.Context, s settings.Settings) error {
+	if f.refused {
+		f.Bodies = f.bandTracks(f.seen, f.Parts)
+		f.keep(f.Parts, nil)
+		f.Report.Strokes = []lesson.Stroke{}
+		return nil
+	}
+	if err := f.player(ctx, f.clip, f.seen, f.Parts, &f.in, s); err != nil {
+		return err
+	}
+	f.Given = f.in
+	f.withLookUp(f.in, s)
+	f.correctEvents(f.clip.Fix.Strokes)
+	if err := f.measure(f.seen, f.Parts, f.in, s); err != nil {
+		return fmt.Errorf("%q: %w", f.clip.File, err)
+	}
+	return nil
 }
 
 // measure computes every stroke's measures and puts origin and report right.

@@ -65,23 +65,31 @@ func ProgramKey(s settings.Settings) string {
 	return Fingerprint(Version, TrackVersion, MeasureVersion, body.Installed(modelFolder(s.Track.Body)))
 }
 
-// reading is a clip's file with what is remembered of it.
-type reading struct {
-	file, sha256 string
-	memory       Memory
-	progress     func(float64)
-	listen       track.Listener   // nil when nobody asks
-	fix          sheet.Correction // what a person put right
+// Reading is a clip's file with what is known of it beside its pictures and sound.
+type Reading struct {
+	File     string
+	SHA256   string // of the file, found out when it is ""; must be given with a memory
+	Memory   Memory // nil when nothing is remembered
+	Fix      sheet.Correction
+	Sound    Delay // as other clips of the device tell it
+	Progress func(float64)
+	Listen   track.Listener // hears of every look for stickers and balls; nil when nobody asks
 }
 
 // seen returns what the first reading of the frames finds.
-func (c reading) seen(ctx context.Context, s settings.Settings) (*seen, error) {
-	w, err := recalled(c.memory, func() string {
-		return "seen-" + Fingerprint(Version, TrackVersion, c.sha256,
-			s.Fingerprint("clip", "track.marker", "track.ball", "track.body", "track.steady"))
-	}, func() (*seen, error) { return follow(ctx, c.file, s, c.progress, c.listen) })
+func (c Reading) seen(ctx context.Context, s settings.Settings) (*seen, error) {
+	w, err := recalled(c.Memory, func() string {
+		return "seen-" + Fingerprint(Version, TrackVersion, c.SHA256,
+			s.Fingerprint("clip", "track.marker", "track.ball", "track.body", "track.steady", "night.cards"))
+	}, func() (*seen, error) {
+		w, err := follow(ctx, c.File, s, c.Progress, c.Listen)
+		if err == nil && w.moved(s) {
+			err = w.afterCard(ctx, c.File, s)
+		}
+		return w, err
+	})
 	if err == nil {
-		w.Info.Path = c.file // the same bytes may have moved
+		w.Info.Path = c.File // the same bytes may have moved
 	}
 	return w, err
 }
@@ -92,11 +100,11 @@ type clicks struct {
 	Silent bool
 }
 
-func (c reading) clicks(ctx context.Context, s settings.Settings) (clicks, error) {
-	return recalled(c.memory, func() string {
-		return "clicks-" + Fingerprint(Version, TrackVersion, c.sha256, s.Fingerprint("clip", "track.sound"))
+func (c Reading) clicks(ctx context.Context, s settings.Settings) (clicks, error) {
+	return recalled(c.Memory, func() string {
+		return "clicks-" + Fingerprint(Version, TrackVersion, c.SHA256, s.Fingerprint("clip", "track.sound"))
 	}, func() (clicks, error) {
-		samples, err := clip.Sound(ctx, c.file, s.Clip)
+		samples, err := clip.Sound(ctx, c.File, s.Clip)
 		if errors.Is(err, clip.ErrNoSound) {
 			return clicks{Silent: true}, nil
 		}
@@ -124,7 +132,7 @@ type look struct {
 }
 
 // key names a look's result.
-func (l look) key(c reading, s settings.Settings) string {
-	return "closer-" + Fingerprint(Version, TrackVersion, c.sha256, s.Fingerprint("clip", "track.body"),
+func (l look) key(c Reading, s settings.Settings) string {
+	return "closer-" + Fingerprint(Version, TrackVersion, c.SHA256, s.Fingerprint("clip", "track.body"),
 		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
 }

@@ -38,7 +38,7 @@ func repeats(t *testing.T, first *Result, file string) {
 	memory := &kept{entries: map[string][]byte{}}
 	measure := func(s settings.Settings, m Memory) *Result {
 		t.Helper()
-		r, err := MeasureAgain(context.Background(), file, first.Report.Clip.SHA256, s, m, nil)
+		r, err := Reading{File: file, SHA256: first.Report.Clip.SHA256, Memory: m}.Measure(context.Background(), s)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -45,7 +45,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	in := measure.Clip{
 		Input: phase.Input{
 			Putter:         path.WithOwnNoise(path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path)),
-			Clicks:         h.clicks,
+			Clicks:         h.clicks(),
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
 			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,

@@ -16,11 +16,11 @@ import (
 const Version = "0.1.0"
 
 // blank fills in what is known of a clip before any stroke is looked for.
-func blank(c reading, w *seen, h heard, s settings.Settings) lesson.Report {
+func blank(c Reading, w *seen, h heard, s settings.Settings) lesson.Report {
 	r := lesson.Report{
 		Schema: lesson.ReportSchema,
 		Clip: lesson.Clip{
-			File: filepath.Base(c.file), Width: w.Info.Width, Height: w.Info.Height, Frames: w.Frames,
+			File: filepath.Base(c.File), Width: w.Info.Width, Height: w.Info.Height, Frames: w.Frames,
 			DurationS: *lesson.Number(w.Last + w.Interval), CaptureRate: captureRate(w.Info),
 			Handedness: "unknown", HandednessSource: "not known", View: s.Sheet.View,
 		},
@@ -30,7 +30,7 @@ func blank(c reading, w *seen, h heard, s settings.Settings) lesson.Report {
 			DistanceM: assumed(s.Track.Measure.CameraDistance().Value, s.Track.Measure.CameraDistance().U),
 		},
 		Warnings: []lesson.Warning{},
-		MadeBy:   madeBy(s, c.fix),
+		MadeBy:   madeBy(s, c.Fix, c.Sound),
 	}
 	if !w.Info.Recorded.IsZero() {
 		r.Clip.RecordedAt, r.Clip.RecordedAtSource = w.Info.Recorded.Format(time.RFC3339), w.Info.RecordedFrom
@@ -46,7 +46,7 @@ func blank(c reading, w *seen, h heard, s settings.Settings) lesson.Report {
 	for _, c := range append(w.Info.Warnings, w.Warnings...) {
 		r.Warnings = append(r.Warnings, lesson.Warning{Code: c.Code, Text: c.Text})
 	}
-	if limit := s.Track.Steady.MaxShift * float64(max(w.Info.Width, w.Info.Height)) / 1920; w.ShiftOK && w.Shift > limit {
+	if w.moved(s) {
 		r.Warnings = append(r.Warnings, lesson.Warning{Code: "camera_moved",
 			Text: fmt.Sprintf("the camera moved by %.1f px: put the phone on a tripod", w.Shift)})
 	}

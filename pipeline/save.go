@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/png"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -68,11 +69,14 @@ func clearOld(dir string) error {
 	for i := range names {
 		names[i] = filepath.Join(dir, names[i])
 	}
-	stills, err := filepath.Glob(filepath.Join(dir, "stroke-*-*.png"))
+	stills, err := fs.Glob(os.DirFS(dir), "stroke-*-*.png")
 	if err != nil {
 		return err
 	}
-	for _, n := range append(names, stills...) {
+	for _, n := range stills {
+		names = append(names, filepath.Join(dir, n))
+	}
+	for _, n := range names {
 		if err := os.Remove(n); err != nil && !os.IsNotExist(err) {
 			return fmt.Errorf("removing earlier results: %w", err)
 		}

@@ -36,8 +36,8 @@ func (v Verdict) String() string {
 
 // Check measures a clip and says what it is good for. A clip that cannot be
 // read is a verdict too; an error means that checking itself failed.
-func Check(ctx context.Context, file string, s settings.Settings, progress func(float64)) (Verdict, error) {
-	r, err := Measure(ctx, file, s, progress)
+func (c Reading) Check(ctx context.Context, s settings.Settings) (Verdict, error) {
+	r, err := c.Measure(ctx, s)
 	var refused *clip.Refusal
 	if errors.As(err, &refused) {
 		return Verdict{FilmAgain, []string{"the file " + refused.Text + ": " + refused.Hint}}, nil

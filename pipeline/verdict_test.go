@@ -88,7 +88,7 @@ func TestCheckOfAFileThatIsNoClip(t *testing.T) {
 	if err := os.WriteFile(file, []byte("not a film"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	v, err := Check(context.Background(), file, settings.Default(), nil)
+	v, err := Reading{File: file}.Check(context.Background(), settings.Default())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"math"
@@ -88,6 +89,20 @@ func TestAnalystsEvening(t *testing.T) {
 	do(exitDone, []string{"putter", "6     0", "impact"}, "labels", "agree", "marked", "marked")
 	do(exitDone, []string{"worse: 1 clip\n  S-016.mp4"}, "compare", "plain", "red", "--labels", "marked")
 	do(exitDone, []string{"tables of 3 clips are in tables"}, "export", "runs/plain", "--out", "tables")
+
+	// What a person put right counts for a clip; a run shows what its settings find.
+	corrections := "clips:\n  S-014.mp4: {strokes: {events_s: {start: 0.69}}}\n  S-015.mp4: {unusable: true}\n"
+	if err := os.WriteFile("clips/corrections.yaml", []byte(corrections), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	do(exitDone, nil, "measure", "clips/S-014.mp4", "--set", off, "--out", "corrected")
+	do(exitSomeFailed, []string{"S-015.mp4: is left out: a person marked it unusable"}, "measure", "--run", "uncorrected", "--set", off, "clips")
+	for path, want := range map[string]bool{"corrected/report.json": true, "runs/uncorrected/S-014.mp4/report.json": false} {
+		if data, err := os.ReadFile(path); err != nil || bytes.Contains(data, []byte(`"person"`)) != want {
+			t.Errorf("%s: %v; a person's word is in it: %v, want %v", path, err, !want, want)
+		}
+	}
+	do(exitNoStart, []string{"is marked unusable in corrections.yaml"}, "measure", "clips/S-015.mp4", "--out", "unusable")
 }
 
 func TestAnalystsCommandsSayWhatIsMissing(t *testing.T) {

@@ -71,15 +71,19 @@ func (a *app) cardCommand() *cobra.Command {
 	return c
 }
 
-// checked gives the verdict on a clip after what the card says that it shows. A
-// clip that cannot be read is to be filmed again.
+// checked gives the verdict on a clip after what the card says that it shows; what
+// is written beside it counts. A clip that cannot be read is to be filmed again.
 func (a *app) checked(ctx context.Context, file string, s settings.Settings, progress func(float64)) (string, pipeline.Usability) {
+	w, s, err := a.written(file, s)
+	if err != nil {
+		return "not checked: " + err.Error(), pipeline.FilmAgain
+	}
 	card, ok, err := slate.Read(ctx, file, s.Clip, s.Night.Cards)
 	said := ""
 	if err == nil && ok {
-		s, said = slate.After(s), visible(card.String())+", "
+		said = visible(card.String()) + ", "
 	}
-	v, err := pipeline.Check(ctx, file, s, progress)
+	v, err := pipeline.Reading{File: file, Fix: w.Corrections[file], Progress: progress}.Check(ctx, s)
 	if err != nil {
 		v = pipeline.Verdict{Usability: pipeline.FilmAgain, Reasons: []string{err.Error()}}
 	}

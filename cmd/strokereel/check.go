@@ -17,7 +17,8 @@ func (a *app) checkCommand() *cobra.Command {
 		Short: "say within seconds whether clips can be measured",
 		Long: "check prints one line per clip: usable, usable without numbers, or film again, and why,\n" +
 			"after what the card says that the clip shows (strokereel card), when it shows one.\n" +
-			"It ends with 3 when a clip should be filmed again.",
+			"Sheet, card and corrections beside a clip count. It ends with 3 when a clip should be\n" +
+			"filmed again or could not be checked.",
 		Example: "  strokereel check before.mp4 after.mp4",
 		Args: a.args(func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
@@ -45,7 +46,7 @@ func (a *app) checkCommand() *cobra.Command {
 				}
 			}
 			if again > 0 {
-				return coded{fmt.Errorf("%d of %d clips should be filmed again", again, len(args)), exitSomeFailed, ""}
+				return coded{fmt.Errorf("%d of %d clips cannot be used as they are", again, len(args)), exitSomeFailed, ""}
 			}
 			return nil
 		},

@@ -83,7 +83,11 @@ func (a *app) explained(ctx context.Context, path string) (explained, error) {
 	if err != nil {
 		return explained{}, err
 	}
-	r, err := pipeline.Measure(ctx, path, s, func(share float64) { a.voice.progress("measuring "+filepath.Base(path), share) })
+	w, s, err := a.written(path, s)
+	if err != nil {
+		return explained{}, err
+	}
+	r, err := a.reading(path, w).Measure(ctx, s)
 	if err != nil {
 		return explained{}, refused(err)
 	}

@@ -43,10 +43,15 @@ func (a *app) written(file string, base settings.Settings) (w sheet.Written, s s
 	return w, s, s.Validate()
 }
 
+// reading readies a clip to be measured with what a person put right in it.
+func (a *app) reading(file string, w sheet.Written) pipeline.Reading {
+	return pipeline.Reading{File: file, Fix: w.Corrections[file], Progress: func(share float64) { a.voice.progress("measuring "+filepath.Base(file), share) }}
+}
+
 // filmed is a clip as a reel shows it. A person's mark lines it up; where there
 // is none and no putt is measured, the click is listened for.
 func (a *app) filmed(ctx context.Context, f reelFlags, file string, w sheet.Written, s settings.Settings) (c reel.Clip, err error) {
-	if c.Findings, err = a.found(ctx, f, file, w.Corrections[file], s); err != nil {
+	if c.Findings, err = a.found(ctx, f, file, w, s); err != nil {
 		return c, err
 	}
 	marks, err := f.marked()
@@ -68,15 +73,15 @@ func (a *app) filmed(ctx context.Context, f reelFlags, file string, w sheet.Writ
 }
 
 // found measures a clip, or takes what was kept of it.
-func (a *app) found(ctx context.Context, f reelFlags, file string, fix sheet.Correction, s settings.Settings) (lesson.Findings, error) {
+func (a *app) found(ctx context.Context, f reelFlags, file string, w sheet.Written, s settings.Settings) (lesson.Findings, error) {
 	name, dir := filepath.Base(file), filepath.Join(f.results, resultName(file))
 	if f.results != "" {
-		if kept, ok := pipeline.Kept(file, dir, s, fix); ok {
+		if kept, ok := pipeline.Kept(file, dir, s, w.Corrections[file]); ok {
 			a.voice.say("%s: was measured before, results in %s", name, dir)
 			return kept, nil
 		}
 	}
-	r, err := pipeline.MeasureCorrected(ctx, file, s, fix, func(share float64) { a.voice.progress("measuring "+name, share) })
+	r, err := a.reading(file, w).Measure(ctx, s)
 	if err != nil {
 		return lesson.Findings{}, refused(err)
 	}

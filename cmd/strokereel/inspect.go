@@ -40,8 +40,12 @@ func (a *app) inspectCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			w, s, err := a.written(args[0], s)
+			if err != nil {
+				return err
+			}
 			name := filepath.Base(args[0])
-			i, err := inspect.Look(cmd.Context(), args[0], s, func(share float64) { a.voice.progress("measuring "+name, share) })
+			i, err := inspect.Look(cmd.Context(), a.reading(args[0], w), s)
 			if err != nil {
 				return refused(err)
 			}

@@ -10,7 +10,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strokereel/pipeline"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/night"
 	"strokereel/pipeline/runs"
@@ -28,13 +27,15 @@ func (a *app) measureCommand() *cobra.Command {
 			"  report.json           events and measures with their uncertainty, or why there are none\n" +
 			"  track.csv, path.csv   what was seen in each frame, and the smoothed path of the putter\n" +
 			"  stroke-N-EVENT.png    an annotated still of each event\n" +
-			"It ends with 3 when no stroke could be measured; the report then says why.\n\n" +
+			"What lesson.yaml, student.yaml and corrections.yaml beside the clip say counts. It ends\n" +
+			"with 3 when no stroke could be measured; the report then says why.\n\n" +
 			"With --run NAME it measures many clips, on all cores, into a run of that name: a folder\n" +
 			"DIR/NAME with the results of each clip, without stills, and the settings. Runs with other\n" +
 			"settings stay beside it, for compare. What is done already is not done again, and frames\n" +
 			"are read again only for settings that reading follows. A sheet (lesson.yaml) beside the\n" +
-			"clips counts, but --set wins over it. Clips of a student whose card does not allow\n" +
-			"the purpose bench are left out. DIR/.seen may be removed at any time.\n\n" +
+			"clips counts, but --set wins over it. Of corrections.yaml only unusable clips are heeded,\n" +
+			"which are left out: a run shows what its settings find by themselves. So are clips of a\n" +
+			"student whose card does not allow the purpose bench. DIR/.seen may be removed at any time.\n\n" +
 			"With --like REPORT the settings are those of an earlier report, which is so repeated.",
 		Example: "  strokereel measure before.mp4 --out results/before\n" +
 			"  strokereel measure before.mp4 --like results/before/report.json --out again\n" +
@@ -128,7 +129,14 @@ func (a *app) measureOne(cmd *cobra.Command, clip, out, like string, s settings.
 			return fmt.Errorf("reading the report: %w", err)
 		}
 	}
-	r, err := pipeline.Measure(cmd.Context(), clip, s, func(share float64) { a.voice.progress("measuring "+name, share) })
+	w, own, err := a.written(clip, s)
+	if err != nil {
+		return err
+	}
+	if like == "" { // else the report tells what the sheet said
+		s = own
+	}
+	r, err := a.reading(clip, w).Measure(cmd.Context(), s)
 	if err != nil {
 		return refused(err)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/demo"
 	"strokereel/pipeline/settings"
 )
@@ -32,13 +33,13 @@ func Cases() []string {
 
 // score scores one clip and, where there is a sticker to follow, compares that
 // with what else was asked for.
-func (p Plan) score(ctx context.Context, file, truthPath string) (Clip, error) {
-	c, err := Score(ctx, file, truthPath, p.Settings)
+func (p Plan) score(ctx context.Context, clip pipeline.Reading, truthPath string) (Clip, error) {
+	c, err := score(ctx, clip, truthPath, p.Settings)
 	if err != nil || c.Whole == 0 {
 		return c, err
 	}
 	if p.Others {
-		others, err := askOthers(ctx, file, truthPath)
+		others, err := askOthers(ctx, clip.File, truthPath)
 		if err != nil {
 			return Clip{}, err
 		}
@@ -49,7 +50,7 @@ func (p Plan) score(ctx context.Context, file, truthPath string) (Clip, error) {
 		if err != nil {
 			return Clip{}, err
 		}
-		if c.Bound, err = findBound(ctx, file, c, truth, p.Settings); err != nil {
+		if c.Bound, err = findBound(ctx, clip.File, c, truth, p.Settings); err != nil {
 			return Clip{}, err
 		}
 	}
@@ -78,6 +79,7 @@ func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
 			told(l)
 		}
 	}()
+	evening := &evening{plan: p}
 	g, ctx := errgroup.WithContext(ctx)
 	g.SetLimit(max(2, p.Workers))
 	for i, j := range jobs {
@@ -86,7 +88,13 @@ func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
 			if err != nil {
 				return fmt.Errorf("rendering %s seed %d: %w", j.name, j.seed, err)
 			}
-			c, err := p.score(ctx, file, truth)
+			clip := pipeline.Reading{File: file}
+			if j.name == eveningCase {
+				if clip, err = evening.tell(ctx, j.seed); err != nil {
+					return err
+				}
+			}
+			c, err := p.score(ctx, clip, truth)
 			if err != nil {
 				return fmt.Errorf("scoring %s seed %d: %w", j.name, j.seed, err)
 			}

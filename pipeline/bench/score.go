@@ -79,12 +79,16 @@ func ReadTruth(path string) (demo.Truth, error) {
 
 // Score measures one clip and compares it with its truth.
 func Score(ctx context.Context, clip, truthPath string, s settings.Settings) (Clip, error) {
+	return score(ctx, pipeline.Reading{File: clip}, truthPath, s)
+}
+
+func score(ctx context.Context, clip pipeline.Reading, truthPath string, s settings.Settings) (Clip, error) {
 	truth, err := ReadTruth(truthPath)
 	if err != nil {
 		return Clip{}, err
 	}
 	began := time.Now()
-	r, err := pipeline.Measure(ctx, clip, WithSheet(s, truth), nil)
+	r, err := clip.Measure(ctx, WithSheet(s, truth))
 	if err != nil {
 		return Clip{}, err
 	}

@@ -42,6 +42,7 @@ type Info struct {
 	CaptureRate                        float64 // frames per second while filming when the phone says so, else 0
 
 	AudioStreams int
+	Device       string    // maker and model of the phone, "" when the file does not say
 	Recorded     time.Time // zero when unknown
 	RecordedFrom string    // "phone" (with its time zone), "container" (UTC) or ""
 

@@ -136,6 +136,7 @@ func parseProbe(data []byte) (Info, error) {
 	}
 	info.fillPicture(video)
 	info.fillRates(video, p.Format.Tags)
+	info.Device = device(p.Format.Tags, video.Tags)
 	info.Recorded, info.RecordedFrom = recorded(p.Format.Tags, video.Tags)
 	info.warn()
 	return info, nil
@@ -235,6 +236,18 @@ func ratio(s, sep string) Rate {
 		return Rate{}
 	}
 	return Rate{num, den}
+}
+
+// device finds the phone that filmed.
+func device(tags ...map[string]string) string {
+	for _, t := range tags {
+		for _, names := range [][2]string{{"com.apple.quicktime.make", "com.apple.quicktime.model"}, {"com.android.manufacturer", "com.android.model"}, {"make", "model"}} {
+			if d := strings.TrimSpace(t[names[0]] + " " + t[names[1]]); d != "" {
+				return d
+			}
+		}
+	}
+	return ""
 }
 
 // recorded finds when the clip was filmed. Phones write 1904 or 1970 when they

@@ -78,15 +78,16 @@ func outBelow(v view, things []Prop) (Place, bool) {
 }
 
 const (
-	nightCase  = "one-night"
-	nightPutts = 12
+	nightCase = "one-night"
+	// NightPutts share an evening: seeds 1 to 12, 13 to 24 and so on.
+	NightPutts = 12
 )
 
 // drawNight draws one of twelve putts. Device, camera, room, player, club, ball
 // and the air are those of the night; stroke, strike, tremor and the body's
 // changes are the putt's own.
 func drawNight(k kind, seed int) (Spec, error) {
-	night := newDice("night", (seed-1)/nightPutts)
+	night := newDice("night", (seed-1)/NightPutts)
 	s := draw(night, k.name, 2) // a player with bands
 	s.Seed = seed
 	own := s

@@ -26,7 +26,7 @@ func TestInspect(t *testing.T) {
 	}
 	ctx, s := context.Background(), settings.Default()
 	file, truth := demotest.Film(t, demotest.CloseUp(t, "clean"))
-	i, err := Look(ctx, file, s, nil)
+	i, err := Look(ctx, pipeline.Reading{File: file}, s)
 	if err != nil {
 		t.Fatal(err)
 	}

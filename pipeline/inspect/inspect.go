@@ -31,10 +31,11 @@ type Inspection struct {
 }
 
 // Look measures a clip and keeps every look of its finders.
-func Look(ctx context.Context, file string, s settings.Settings, progress func(float64)) (*Inspection, error) {
-	i := &Inspection{File: file}
+func Look(ctx context.Context, c pipeline.Reading, s settings.Settings) (*Inspection, error) {
+	i := &Inspection{File: c.File}
+	c.Listen = func(g track.Glance) { i.Looks = append(i.Looks, g) }
 	var err error
-	i.Result, err = pipeline.Inspect(ctx, file, s, progress, func(g track.Glance) { i.Looks = append(i.Looks, g) })
+	i.Result, err = c.Measure(ctx, s)
 	if err != nil {
 		return nil, err
 	}

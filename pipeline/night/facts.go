@@ -41,20 +41,25 @@ var errNotPlain = errors.New("is not a plain file")
 // fact is what was once read from a clip.
 type fact struct {
 	identity
+	Form         int // of this record
 	SHA256       string
 	Recorded     time.Time
 	RecordedFrom string      // phone, container or file
 	Length       float64     `json:",omitempty"` // s
+	Phone        string      `json:",omitempty"` // with the size and rate of its pictures
 	Shown        string      // what the card says that it shows, "" without one
 	Within       float64     // s, how long after its beginning a card was looked for
 	Glance       clip.Glance `json:",omitempty"` // once it was compared
 }
 
+// factForm grows when something else is read.
+const factForm = 1
+
 // settled is how old a change must be before a file that looks the same is the
 // same: twice the coarsest clock of common file systems (FAT, 2 s).
 const settled = 4 * time.Second
 
-// cardTime bounds the look for a card in one clip.
+// cardTime bounds the look at the header of a clip and for a card in it.
 const cardTime = time.Minute
 
 // reader finds the text of the card that a clip shows.
@@ -96,31 +101,40 @@ func (f *facts) of(ctx context.Context, path string) (fact, error) {
 	if err != nil {
 		return fact{}, err
 	}
-	if k, ok := f.known[id.name()]; ok && k.identity == id && k.Within == f.within {
+	if k, ok := f.known[id.name()]; ok && k.identity == id && k.Form == factForm && k.Within == f.within {
 		f.keep(k)
 		return k, nil
 	}
-	out := fact{identity: id, Within: f.within}
+	out := fact{identity: id, Form: factForm, Within: f.within}
 	if out.SHA256, err = lesson.Hash(path); err != nil {
 		return fact{}, err
 	}
-	info, err := clip.Probe(ctx, path)
+	limited, cancel := context.WithTimeout(ctx, cardTime)
+	defer cancel()
+	info, err := clip.Probe(limited, path)
 	if ctx.Err() != nil {
 		return fact{}, ctx.Err()
 	}
-	out.Length = info.Duration
+	out.Length, out.Phone = info.Duration, phoneOf(info)
 	if err == nil && !info.Recorded.IsZero() {
 		out.Recorded, out.RecordedFrom = info.Recorded, info.RecordedFrom
 	} else { // a clip that cannot be read is reported when it is measured
 		out.Recorded, out.RecordedFrom = time.Unix(0, id.Modified), "file"
 	}
 	if f.within > 0 {
-		limited, cancel := context.WithTimeout(ctx, cardTime)
 		out.Shown = f.card(limited, path)
-		cancel()
 	}
 	f.keepSettled(out)
 	return out, nil
+}
+
+// phoneOf names a phone that says what it is, and how it was set: another size or
+// rate of pictures is another way through the phone.
+func phoneOf(i clip.Info) string {
+	if i.Device == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s, %dx%d, %.0f frames/s", i.Device, i.Width, i.Height, i.AverageRate.Float())
 }
 
 // name of a file that stays when it is moved.

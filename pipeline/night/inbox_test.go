@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
@@ -74,9 +75,9 @@ func (b *box) job() Job {
 	s.Night.Lanes, s.Night.ClipTime = 1, 1
 	return Job{
 		Inbox: b.in, Outbox: b.out, Settings: s, ReelVersion: "1",
-		measure: func(_ context.Context, path, dir string, _ sheet.Correction, _ settings.Settings) (outcome, error) {
-			b.measured = append(b.measured, filepath.Base(path))
-			return readInstead(path, dir)
+		measure: func(_ context.Context, c pipeline.Reading, dir string, _ settings.Settings) (outcome, error) {
+			b.measured = append(b.measured, filepath.Base(c.File))
+			return readInstead(c.File, dir)
 		},
 		Reel: func(_ context.Context, l Lesson, out string) error {
 			b.reels = append(b.reels, l.Name)

@@ -14,8 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 )
 
 // nightOf is the environment variable by which a test starts its own program
@@ -39,11 +39,11 @@ func slowNight(in, out string) error {
 	b := &box{in: in, out: out}
 	j := b.job()
 	j.Settings.Night.Lanes = 2
-	j.measure = func(_ context.Context, path, dir string, _ sheet.Correction, _ settings.Settings) (outcome, error) {
+	j.measure = func(_ context.Context, c pipeline.Reading, dir string, _ settings.Settings) (outcome, error) {
 		if err := slowly(filepath.Join(dir, "track.csv"), 8); err != nil {
 			return outcome{}, err
 		}
-		return readInstead(path, dir)
+		return readInstead(c.File, dir)
 	}
 	j.Reel = func(_ context.Context, l Lesson, out string) error {
 		if err := slowly(filepath.Join(out, "reel.vtt"), 8); err != nil {
@@ -158,7 +158,7 @@ func noTemporaries(t *testing.T, b *box) {
 	t.Helper()
 	for name := range tree(t, b.out) {
 		if strings.Contains(name, ".writing-") || strings.HasPrefix(name, workDir) &&
-			!strings.HasPrefix(name, workDir+"/clips/") && name != workDir+"/lock" && name != workDir+"/facts.json" {
+			!strings.HasPrefix(name, workDir+"/clips/") && !strings.HasPrefix(name, workDir+"/readings/") && name != workDir+"/lock" && name != workDir+"/facts.json" {
 			t.Errorf("%s is left", name)
 		}
 	}

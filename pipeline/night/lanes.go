@@ -10,10 +10,7 @@ import (
 	"strokereel/pipeline/settings"
 )
 
-// clipTime is how long a clip may take.
-func clipTime(o settings.Night) time.Duration {
-	return time.Duration(o.ClipTime * float64(time.Minute))
-}
+func minutes(m float64) time.Duration { return time.Duration(m * float64(time.Minute)) }
 
 // Lanes is how many clips are measured at the same time.
 func Lanes(o settings.Night) int {

@@ -45,6 +45,7 @@ type Job struct {
 	Told          func(Event) // called by one goroutine at a time; may be nil
 
 	measure measurer // measureClip when nil
+	ears    ears     // pipeline.Reading.Ears when nil
 	card    reader   // of cards, slate.Read when nil
 }
 
@@ -91,11 +92,7 @@ func Run(ctx context.Context, j Job) (*Morning, error) {
 		return nil, err
 	}
 	defer out.close()
-	r := &runner{job: j, out: out, measure: j.measure}
-	if r.measure == nil {
-		r.measure = measureClip
-	}
-	r.run(ctx, plans)
+	newRunner(j, out).run(ctx, plans)
 	if ctx.Err() == nil {
 		if err := out.retire(plans, j.Settings.Night.Keep, began); err != nil {
 			return nil, fmt.Errorf("removing old films: %w", err)

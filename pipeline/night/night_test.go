@@ -13,8 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 )
 
 // states sums up a morning: lesson=state, with the number of needs.
@@ -190,7 +190,7 @@ func TestFailuresOfTheNight(t *testing.T) {
 		again int // clips measured in the next night
 	}{
 		{"the disk is full", func(j *Job) {
-			j.measure = func(context.Context, string, string, sheet.Correction, settings.Settings) (outcome, error) {
+			j.measure = func(context.Context, pipeline.Reading, string, settings.Settings) (outcome, error) {
 				return outcome{}, fmt.Errorf("writing: %w", syscall.ENOSPC)
 			}
 		}, "a=waiting+1 b=waiting+1", "make room on the disk", 4},
@@ -203,32 +203,42 @@ func TestFailuresOfTheNight(t *testing.T) {
 				return nil
 			}
 		}, "a=done b=failed+1", "the encoder gave up", 0},
+		{"films that take for ever", func(j *Job) {
+			j.Settings.Night.ReelTime = 0.01
+			j.Reel = func(ctx context.Context, l Lesson, out string) error {
+				if l.Name == "b" {
+					<-ctx.Done()
+					return ctx.Err()
+				}
+				return listInstead(l, out)
+			}
+		}, "a=done b=failed+1", "its films took longer than 600ms", 0},
 		{"a fault of the program", func(j *Job) {
 			measure := j.measure
-			j.measure = func(ctx context.Context, path, dir string, r sheet.Correction, s settings.Settings) (outcome, error) {
-				if strings.HasSuffix(path, "b/before.mp4") {
+			j.measure = func(ctx context.Context, c pipeline.Reading, dir string, s settings.Settings) (outcome, error) {
+				if strings.HasSuffix(c.File, "b/before.mp4") {
 					panic("index out of range")
 				}
-				return measure(ctx, path, dir, r, s)
+				return measure(ctx, c, dir, s)
 			}
 		}, "a=done b=done+2", "a fault of the program: index out of range", 1},
 		{"a clip that takes for ever", func(j *Job) {
 			j.Settings.Night.ClipTime = 0.01
 			measure := j.measure
-			j.measure = func(ctx context.Context, path, dir string, r sheet.Correction, s settings.Settings) (outcome, error) {
-				if strings.HasSuffix(path, "b/before.mp4") {
+			j.measure = func(ctx context.Context, c pipeline.Reading, dir string, s settings.Settings) (outcome, error) {
+				if strings.HasSuffix(c.File, "b/before.mp4") {
 					<-ctx.Done()
 					return outcome{}, ctx.Err()
 				}
-				return measure(ctx, path, dir, r, s)
+				return measure(ctx, c, dir, s)
 			}
 		}, "a=done b=done+2", "it took longer than 600ms", 1},
 		{"a clip that is still being copied", func(j *Job) {
 			measure := j.measure
-			j.measure = func(ctx context.Context, path, dir string, r sheet.Correction, s settings.Settings) (outcome, error) {
-				out, err := measure(ctx, path, dir, r, s)
-				if strings.HasSuffix(path, "b/before.mp4") {
-					must(t, os.WriteFile(path, []byte("good\nmore"), 0o644))
+			j.measure = func(ctx context.Context, c pipeline.Reading, dir string, s settings.Settings) (outcome, error) {
+				out, err := measure(ctx, c, dir, s)
+				if strings.HasSuffix(c.File, "b/before.mp4") {
+					must(t, os.WriteFile(c.File, []byte("good\nmore"), 0o644))
 				}
 				return out, err
 			}
@@ -312,7 +322,7 @@ func TestFactsAreRemembered(t *testing.T) {
 	if len(f.met) > 0 {
 		t.Error("a file changed just now is trusted")
 	}
-	f.known = map[string]fact{fmt.Sprintf("%x-%x", first.Device, first.Inode): {identity: first.identity, SHA256: "remembered"}}
+	f.known = map[string]fact{fmt.Sprintf("%x-%x", first.Device, first.Inode): {identity: first.identity, Form: factForm, SHA256: "remembered"}}
 	if again, err := f.of(context.Background(), path); err != nil || again.SHA256 != "remembered" {
 		t.Errorf("read again: %v %v", again, err)
 	}

@@ -31,7 +31,7 @@ func openOutbox(dir string) (*outbox, error) {
 	if o.lock, err = lock(dir, filepath.Join(o.work, "lock")); err != nil {
 		return nil, err
 	}
-	for _, name := range []string{o.clips(), o.drafts(), o.replaced(), o.gone()} {
+	for _, name := range []string{o.clips(), o.readings(), o.drafts(), o.replaced(), o.gone()} {
 		err = errors.Join(err, os.MkdirAll(name, 0o755))
 	}
 	if err == nil {
@@ -47,9 +47,13 @@ func openOutbox(dir string) (*outbox, error) {
 func (o *outbox) close() { o.lock.Close() }
 
 func (o *outbox) clips() string    { return filepath.Join(o.work, "clips") }    // results of clips, by key
+func (o *outbox) readings() string { return filepath.Join(o.work, "readings") } // what was read of clips, by their fingerprints
 func (o *outbox) drafts() string   { return filepath.Join(o.work, "drafts") }   // being built
 func (o *outbox) replaced() string { return filepath.Join(o.work, "replaced") } // earlier lessons, by name
 func (o *outbox) gone() string     { return filepath.Join(o.work, "gone") }     // being removed
+
+// reading is the folder for what was read of a clip.
+func (o *outbox) reading(sha256 string) string { return filepath.Join(o.readings(), sha256) }
 
 // tidy removes what killed runs left. Safe because the outbox is locked.
 func (o *outbox) tidy() error {
@@ -67,7 +71,15 @@ func (o *outbox) tidy() error {
 			}
 		}
 	}
-	for _, dir := range []string{o.dir, o.work} {
+	read, err := os.ReadDir(o.readings())
+	if err != nil {
+		return err
+	}
+	places := []string{o.dir, o.work}
+	for _, e := range read {
+		places = append(places, o.reading(e.Name()))
+	}
+	for _, dir := range places {
 		entries, err := os.ReadDir(dir)
 		if err != nil {
 			return err
@@ -213,8 +225,8 @@ func moveAdded(old, place string) error {
 	return nil
 }
 
-// prune removes the results of clips that no lesson of this night uses, or only
-// one whose films and stills were removed for their age. While a
+// prune removes the results and readings of clips that no lesson of this night
+// uses, or only one whose films and stills were removed for their age. While a
 // lesson waits for a person, all are kept: its clips are not known.
 func (o *outbox) prune(plans []*plan) {
 	used := map[string]bool{}
@@ -222,20 +234,20 @@ func (o *outbox) prune(plans []*plan) {
 		if p.state == blocked {
 			return
 		}
-		if p.result != nil && len(p.result.Retired) > 0 {
-			continue
-		}
 		for _, c := range p.clips {
-			used[c.key] = true
+			used[c.sha256] = true
+			used[c.key] = used[c.key] || p.result == nil || len(p.result.Retired) == 0
 		}
 	}
-	entries, err := os.ReadDir(o.clips())
-	if err != nil {
-		return // they only cost room, and the next night tries again
-	}
-	for _, e := range entries {
-		if !used[e.Name()] && o.drop(filepath.Join(o.clips(), e.Name())) != nil {
-			return
+	for _, dir := range []string{o.clips(), o.readings()} {
+		entries, err := os.ReadDir(dir)
+		if err != nil {
+			return // they only cost room, and the next night tries again
+		}
+		for _, e := range entries {
+			if !used[e.Name()] && o.drop(filepath.Join(dir, e.Name())) != nil {
+				return
+			}
 		}
 	}
 }

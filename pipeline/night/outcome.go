@@ -12,7 +12,6 @@ import (
 	"strokereel/pipeline"
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 )
 
 const (
@@ -32,7 +31,8 @@ const (
 // outcome is what came of a clip, kept beside its results.
 type outcome struct {
 	State   string   `json:"state"`
-	Reasons []string `json:"reasons"` // plain words
+	Code    string   `json:"code,omitempty"` // of a refusal
+	Reasons []string `json:"reasons"`        // plain words
 	Do      string   `json:"do,omitempty"`
 	Person  bool     `json:"needs_person"` // sheet and picture contradict each other
 	Picture bool     `json:"picture"`
@@ -44,27 +44,30 @@ func (o outcome) shows() bool { return o.State == usable || o.State == withoutNu
 
 // measurer measures a clip into an empty folder. An error is one of the machine
 // or of this night, not of the clip.
-type measurer func(ctx context.Context, path, dir string, fix sheet.Correction, s settings.Settings) (outcome, error)
+type measurer func(ctx context.Context, c pipeline.Reading, dir string, s settings.Settings) (outcome, error)
 
 // measureClip is the measurer of real clips.
-func measureClip(ctx context.Context, path, dir string, fix sheet.Correction, s settings.Settings) (outcome, error) {
-	r, err := pipeline.MeasureCorrected(ctx, path, s, fix, nil)
+func measureClip(ctx context.Context, c pipeline.Reading, dir string, s settings.Settings) (outcome, error) {
+	r, err := c.Measure(ctx, s)
 	var no *clip.Refusal
 	if errors.As(err, &no) {
-		out := outcome{State: refused, Reasons: []string{"The file " + no.Text + "."}, Do: no.Hint}
-		out.Picture = picture(ctx, path, dir, s) == nil
-		return out, ctx.Err()
+		out := outcome{State: refused, Code: no.Code, Reasons: []string{"The file " + no.Text + "."}, Do: no.Hint}
+		out.Picture = picture(ctx, c.File, dir, s) == nil
+		return out, errors.Join(keepEars(c, pipeline.Ears{}, s), ctx.Err())
 	}
 	if err != nil {
 		return outcome{}, err
 	}
-	if err := r.Save(ctx, path, dir, s); err != nil {
+	if err := r.Save(ctx, c.File, dir, s); err != nil {
+		return outcome{}, err
+	}
+	if err := keepEars(c, r.Ears, s); err != nil {
 		return outcome{}, err
 	}
 	out := judge(r)
 	err = smallStill(dir)
 	if errors.Is(err, errNoStill) {
-		err = picture(ctx, path, dir, s)
+		err = picture(ctx, c.File, dir, s)
 	}
 	out.Picture = err == nil
 	if full(err) || ctx.Err() != nil {
@@ -143,11 +146,11 @@ func (r *runner) ensure(ctx context.Context, c *planClip) (outcome, error) {
 	if err != nil {
 		return outcome{}, err
 	}
-	limited, cancel := context.WithTimeout(ctx, clipTime(r.job.Settings.Night))
+	limited, cancel := context.WithTimeout(ctx, minutes(r.job.Settings.Night.ClipTime))
 	defer cancel()
 	out, err = r.guarded(limited, c, draft)
 	if limited.Err() != nil && ctx.Err() == nil {
-		return outcome{}, fmt.Errorf("it took longer than %v", clipTime(r.job.Settings.Night))
+		return outcome{}, fmt.Errorf("it took longer than %v", minutes(r.job.Settings.Night.ClipTime))
 	}
 	if err != nil {
 		return outcome{}, err
@@ -186,5 +189,12 @@ func (r *runner) guarded(ctx context.Context, c *planClip, dir string) (out outc
 			err = fmt.Errorf("a fault of the program: %v", fault)
 		}
 	}()
-	return r.measure(ctx, c.Path, dir, c.fix, c.Settings)
+	reading, memory, err := r.reading(c)
+	if err != nil {
+		return outcome{}, err
+	}
+	if out, err = r.measure(ctx, reading, dir, c.Settings); err == nil && memory != nil {
+		err = memory.Forget()
+	}
+	return out, err
 }

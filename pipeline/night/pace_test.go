@@ -12,8 +12,8 @@ import (
 	"testing/synctest"
 	"time"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
-	"strokereel/pipeline/sheet"
 )
 
 // TestTimeLeft measures three hundred clips of lengths that vary fivefold, on two
@@ -37,14 +37,14 @@ func timeLeft(t *testing.T, reel float64) {
 		}
 		j := b.job()
 		j.Settings.Night.Lanes = 2
-		j.measure = func(_ context.Context, path, dir string, _ sheet.Correction, _ settings.Settings) (outcome, error) {
-			st, err := os.Stat(path)
+		j.measure = func(_ context.Context, c pipeline.Reading, dir string, _ settings.Settings) (outcome, error) {
+			st, err := os.Stat(c.File)
 			if err != nil {
 				return outcome{}, err
 			}
 			// A clip takes about as long as it is large, and some for no reason longer.
 			time.Sleep(time.Duration(float64(st.Size()) * (0.7 + 0.6*dice.Float64()) * float64(10*time.Millisecond)))
-			return readInstead(path, dir)
+			return readInstead(c.File, dir)
 		}
 		j.Reel = func(_ context.Context, l Lesson, out string) error {
 			time.Sleep(time.Duration(reel * (0.8 + 0.4*dice.Float64()) * float64(time.Second)))

@@ -8,6 +8,7 @@ import (
 	"image/jpeg"
 	_ "image/png" // stills
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -39,11 +40,11 @@ func smallPoster(dir string) error { return smaller(dir, "*.poster.jpg") }
 // smaller makes the picture from the first file that one of the patterns finds.
 func smaller(dir string, patterns ...string) error {
 	for _, pattern := range patterns {
-		names, err := filepath.Glob(filepath.Join(dir, pattern))
+		names, err := fs.Glob(os.DirFS(dir), pattern)
 		if err != nil || len(names) == 0 {
 			continue
 		}
-		f, err := os.Open(names[0])
+		f, err := os.Open(filepath.Join(dir, names[0]))
 		if err != nil {
 			return fmt.Errorf("making a small picture: %w", err)
 		}

@@ -12,7 +12,6 @@ import (
 	"strokereel/pipeline"
 	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
-	"strokereel/pipeline/slate"
 )
 
 // format grows when what this package writes changes, so that it is made again.
@@ -37,9 +36,12 @@ type planClip struct {
 	fact   fact
 	fix    sheet.Correction
 	sha256 string
-	key    string        // "" when it cannot be read
-	folder string        // of its results within the lesson's
-	done   chan struct{} // closed when out is there
+	device string         // and its evening, "" when not known
+	sound  pipeline.Delay // as other clips of the device tell it
+	read   bool           // by this night already
+	key    string         // "" when it cannot be read
+	folder string         // of its results within the lesson's
+	done   chan struct{}  // closed when out is there
 	out    outcome
 }
 
@@ -143,8 +145,16 @@ func newPlan(j Job, cards album, l found) *plan {
 	if p.state != blocked && len(p.clips) == 0 {
 		p.block(Need{What: "No clip is left to be shown: all are marked unusable.", Do: "add clips, or remove the folder"})
 	}
-	p.key, p.from = p.fingerprint(j), p.origin(j)
+	p.seal(j)
 	return p
+}
+
+// seal names all that goes into the results.
+func (p *plan) seal(j Job) {
+	for _, c := range p.clips {
+		c.key = c.fingerprint()
+	}
+	p.key, p.from = p.fingerprint(j), p.origin(j)
 }
 
 // addClips adds the clips but those that a person put aside and second copies.
@@ -156,9 +166,6 @@ func (p *plan) addClips(l found, set settings.Settings) {
 			Clip: Clip{Name: fc.name, Path: fc.path, Impact: fix.Impact, Settings: set, Recorded: fc.fact.Recorded, RecordedFrom: fc.fact.RecordedFrom},
 			fact: fc.fact, fix: fix, done: make(chan struct{}),
 		}
-		if _, shown := slate.Parse(fc.fact.Shown); shown {
-			c.Settings = slate.After(c.Settings)
-		}
 		c.Role = cmp.Or(fix.Role, p.lesson.Sheet.Clips[fc.name], fc.role)
 		if why := aside(c.Role, fc, first); why != "" {
 			p.notes = append(p.notes, plain(fc.name)+" is left out: "+why+".")
@@ -166,7 +173,7 @@ func (p *plan) addClips(l found, set settings.Settings) {
 			continue
 		}
 		if fc.unread == nil { // else it is refused when it is measured
-			c.sha256 = fc.fact.SHA256
+			c.sha256, c.device = fc.fact.SHA256, p.deviceOf(fc.fact)
 			first[c.sha256] = fc.name
 		}
 		p.clips = append(p.clips, c)
@@ -212,7 +219,6 @@ func (p *plan) giveRoles() {
 	for _, c := range p.clips {
 		counts[c.Role]++
 		c.folder = fmt.Sprintf("%s-%d", cmp.Or(c.Role, "clip"), counts[c.Role])
-		c.key = c.fingerprint()
 	}
 }
 
@@ -237,7 +243,7 @@ func (c *planClip) fingerprint() string {
 	if c.sha256 == "" {
 		return ""
 	}
-	return pipeline.Fingerprint(format, pipeline.ResultKey(c.sha256, filepath.Base(c.Path), c.Settings), c.fix.Strokes, c.fix.Points)
+	return pipeline.Fingerprint(format, pipeline.ResultKey(c.sha256, filepath.Base(c.Path), c.Settings), c.fix.Strokes, c.fix.Points, c.sound)
 }
 
 // fingerprint of a lesson's result.

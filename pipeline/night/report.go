@@ -31,18 +31,16 @@ func (p *plan) report(draft string) (*Result, error) {
 	}
 	for _, c := range p.clips {
 		res.Retry = res.Retry || c.out.State == gaveUp
-		res.Clips = append(res.Clips, ResultClip{c.Name, c.sha256, c.Role, c.folder, c.out.State, append([]string{}, c.out.Reasons...)})
+		res.Clips = append(res.Clips, ResultClip{c.Name, c.sha256, c.Role, c.folder, c.out.State, c.out.Code, append([]string{}, c.out.Reasons...)})
 	}
 	if err := p.compare(draft, res); err != nil {
 		return nil, err
 	}
-	films, err := filepath.Glob(filepath.Join(draft, "*.mp4"))
+	films, err := fs.Glob(os.DirFS(draft), "*.mp4")
 	if err != nil {
 		return nil, err
 	}
-	for _, f := range films {
-		res.Films = append(res.Films, filepath.Base(f))
-	}
+	res.Films = append(res.Films, films...)
 	res.Picture = p.picture()
 	if smallPoster(draft) == nil {
 		res.Picture = pictureFile

@@ -47,6 +47,7 @@ type ResultClip struct {
 	Role    sheet.Role `json:"role,omitempty"`
 	Folder  string     `json:"folder"`
 	State   string     `json:"state"`
+	Code    string     `json:"code,omitempty"` // of a refusal, such as not_a_clip
 	Reasons []string   `json:"reasons"`
 }
 
@@ -80,6 +81,7 @@ func (s Shown) String() string {
 // Need is something that only a person can do.
 type Need struct {
 	Clip    string `json:"clip,omitempty"`
+	Code    string `json:"code,omitempty"` // of a refusal, such as not_a_clip
 	What    string `json:"what"`
 	Do      string `json:"do"`
 	Picture string `json:"picture,omitempty"` // within the lesson's folder
@@ -129,7 +131,7 @@ func (p *plan) judge() {
 			n.What = "No putt was found in it. " + strings.Join(c.out.Reasons, " ")
 			n.Do = "film it again, or mark the impact in corrections.yaml to show it without numbers"
 		case c.out.State == refused || c.out.State == gaveUp:
-			n.What = strings.Join(c.out.Reasons, " ")
+			n.Code, n.What = c.out.Code, strings.Join(c.out.Reasons, " ")
 		case c.out.Person:
 			n.What = "The sheet and the picture contradict each other. " + strings.Join(c.out.Reasons, " ")
 			n.Do = "correct the handedness in lesson.yaml"

@@ -3,11 +3,14 @@ package night
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"sync"
 	"time"
 
+	"strokereel/pipeline"
+	"strokereel/pipeline/settings"
 	"strokereel/pipeline/sheet"
 )
 
@@ -17,6 +20,7 @@ type runner struct {
 	job     Job
 	out     *outbox
 	measure measurer
+	ears    ears
 	stop    context.CancelCauseFunc
 
 	mu          sync.Mutex // guards what follows and calls of Told
@@ -25,13 +29,27 @@ type runner struct {
 	pace        pace
 }
 
+// ears hears what a clip tells of its sound.
+type ears func(c pipeline.Reading, ctx context.Context, s settings.Settings) (pipeline.Ears, error)
+
+func newRunner(j Job, out *outbox) *runner {
+	r := &runner{job: j, out: out, measure: j.measure, ears: j.ears, busy: map[string]*sync.Mutex{}}
+	if r.measure == nil {
+		r.measure = measureClip
+	}
+	if r.ears == nil {
+		r.ears = pipeline.Reading.Ears
+	}
+	r.pace.lanes = Lanes(j.Settings.Night)
+	return r
+}
+
 // run returns when every plan is done or the context has ended; a full disk
 // ends it too.
 func (r *runner) run(ctx context.Context, plans []*plan) {
 	ctx, r.stop = context.WithCancelCause(ctx)
 	defer r.stop(nil)
-	r.busy = map[string]*sync.Mutex{}
-	r.pace.lanes = Lanes(r.job.Settings.Night)
+	r.listen(ctx, plans, r.hear)
 	var due []*plan
 	for _, p := range plans {
 		if p.state == waiting && r.stands(p) {
@@ -85,7 +103,7 @@ func (r *runner) clip(ctx context.Context, j *job) {
 	began := time.Now()
 	err := ctx.Err()
 	if err == nil {
-		unlock := r.occupy(c.key)
+		unlock := r.occupy(c.sha256)
 		c.out, err = r.ensure(ctx, c)
 		unlock()
 	}
@@ -107,8 +125,15 @@ func (r *runner) clip(ctx context.Context, j *job) {
 }
 
 // weight is what a clip counts in the time that is left: longer clips and larger
-// pictures have more bytes.
-func (c *planClip) weight() float64 { return float64(max(c.fact.Size, 1)) }
+// pictures have more bytes. Of one that was read already only stills and the
+// player are left, less than half of the work.
+func (c *planClip) weight() float64 {
+	w := float64(max(c.fact.Size, 1))
+	if c.read {
+		w *= 0.4
+	}
+	return w
+}
 
 // finished notes how long a piece of work took.
 func (r *runner) finished(kind *work, units float64, began time.Time) {
@@ -118,13 +143,13 @@ func (r *runner) finished(kind *work, units float64, began time.Time) {
 	kind.took += time.Since(began)
 }
 
-// occupy keeps two lanes from making the same result.
-func (r *runner) occupy(key string) (unlock func()) {
+// occupy keeps two lanes from reading the same clip.
+func (r *runner) occupy(sha256 string) (unlock func()) {
 	r.mu.Lock()
-	if r.busy[key] == nil {
-		r.busy[key] = new(sync.Mutex)
+	if r.busy[sha256] == nil {
+		r.busy[sha256] = new(sync.Mutex)
 	}
-	m := r.busy[key]
+	m := r.busy[sha256]
 	r.mu.Unlock()
 	m.Lock()
 	return m.Unlock
@@ -188,7 +213,7 @@ func (r *runner) build(ctx context.Context, p *plan) error {
 	l.Clips = p.shown()
 	if r.job.Reel != nil && p.pair() {
 		r.tell(p, nil, "drawing the reel", false)
-		if err := r.job.Reel(ctx, l, draft); err != nil {
+		if err := r.films(ctx, l, draft); err != nil {
 			return errors.Join(err, ctx.Err())
 		}
 	}
@@ -204,6 +229,18 @@ func (r *runner) build(ctx context.Context, p *plan) error {
 	}
 	p.result = res
 	return nil
+}
+
+// films makes a lesson's films in the time that they may take.
+func (r *runner) films(ctx context.Context, l Lesson, draft string) error {
+	most := minutes(r.job.Settings.Night.ReelTime)
+	limited, cancel := context.WithTimeout(ctx, most)
+	defer cancel()
+	err := r.job.Reel(limited, l, draft)
+	if limited.Err() != nil && ctx.Err() == nil {
+		return fmt.Errorf("its films took longer than %v", most)
+	}
+	return err
 }
 
 // tell passes news on, one piece at a time.

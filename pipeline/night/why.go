@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"strokereel/pipeline"
@@ -26,6 +27,7 @@ func (p *plan) origin(j Job) origin {
 		name := plain(c.Name)
 		o["the clip "+name] = pipeline.Fingerprint(c.sha256)
 		o["what a person put right in "+name] = pipeline.Fingerprint(c.fix.Strokes, c.fix.Points)
+		o["what other clips of the phone tell of the sound in "+name] = pipeline.Fingerprint(c.sound)
 		o["the place of "+name] = pipeline.Fingerprint(c.folder, c.Impact)
 		o["the settings that "+name+" is measured with"] = c.Settings.Fingerprint(settings.Measuring()...)
 		o["the program that measures "+name] = pipeline.ProgramKey(c.Settings)
@@ -91,10 +93,16 @@ func Why(ctx context.Context, j Job) ([]Reason, error) {
 		return nil, err
 	}
 	defer out.close()
-	r := &runner{job: j, out: out}
+	r := newRunner(j, out)
+	unheard := r.listen(ctx, plans, r.remember)
 	var all []Reason
 	for _, p := range plans {
-		all = append(all, Reason{Lesson: p.lesson.Name, Due: p.state == waiting && !r.stands(p), Why: r.why(p)})
+		reason := Reason{Lesson: p.lesson.Name, Due: p.state == waiting && !r.stands(p), Why: r.why(p)}
+		waits := func(c *planClip) bool { return unheard[c.device] }
+		if !reason.Due && p.state == waiting && slices.ContainsFunc(p.clips, waits) {
+			reason.Why += "; what new clips of the phone tell of its sound may change that"
+		}
+		all = append(all, reason)
 	}
 	return all, nil
 }

@@ -51,10 +51,10 @@ func measureGrid(dir string) error {
 	}
 	defer log.Close()
 	_, err = Measure(context.Background(), Job{Dir: filepath.Join(dir, "tune"), Clips: clips, Profiles: profiles, Lanes: 2,
-		measure: func(_ context.Context, file, sum string, s settings.Settings, m pipeline.Memory, _ func(float64)) (*pipeline.Result, error) {
-			what := filepath.Base(file) + " " + s.Text("track.phase.stop_distance")
+		measure: func(c pipeline.Reading, _ context.Context, s settings.Settings) (*pipeline.Result, error) {
+			what := filepath.Base(c.File) + " " + s.Text("track.phase.stop_distance")
 			fmt.Fprintln(log, "begin", what)
-			if err := m.Keep("seen-"+sum, what); err != nil {
+			if err := c.Memory.Keep("seen-"+c.SHA256, what); err != nil {
 				return nil, err
 			}
 			time.Sleep(4 * time.Millisecond)

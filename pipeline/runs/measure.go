@@ -39,11 +39,11 @@ type Job struct {
 	Told     func(Event) // called by one goroutine at a time; may be nil
 	Today    time.Time   // for consents that end
 
-	measure measurer // pipeline.MeasureAgain when nil
+	measure measurer // pipeline.Reading.Measure when nil
 }
 
 // measurer measures one clip.
-type measurer func(ctx context.Context, file, sha256 string, s settings.Settings, m pipeline.Memory, told func(float64)) (*pipeline.Result, error)
+type measurer func(c pipeline.Reading, ctx context.Context, s settings.Settings) (*pipeline.Result, error)
 
 // Event tells what came of one clip of one run.
 type Event struct {
@@ -57,7 +57,7 @@ type Event struct {
 // others go on; an error means that nothing could be done, or not to the end.
 func Measure(ctx context.Context, j Job) ([]*Run, error) {
 	if j.measure == nil {
-		j.measure = pipeline.MeasureAgain
+		j.measure = pipeline.Reading.Measure
 	}
 	if j.Seen == "" {
 		j.Seen = filepath.Join(j.Dir, SeenDir)
@@ -205,7 +205,7 @@ func (r *running) save() error {
 	all := *r.Run
 	all.Clips = slices.Concat(r.others, r.Clips)
 	slices.SortFunc(all.Clips, func(a, b Entry) int { return strings.Compare(a.Name, b.Name) })
-	return writeJSON(filepath.Join(r.Dir, runFile), all, true)
+	return writeJSON(filepath.Join(r.Dir, runFile), all)
 }
 
 // ours refuses a folder with something in it that is no run.
@@ -250,17 +250,17 @@ func (r *running) ensure(ctx context.Context, e *Entry, j Job) (kept bool, err e
 	if err := errors.Join(os.RemoveAll(draft), os.MkdirAll(draft, 0o755)); err != nil {
 		return false, err
 	}
-	m := &memory{dir: j.Seen}
+	m := &pipeline.FileMemory{Dir: j.Seen}
 	began := time.Now()
 	found, err := j.measured(ctx, e, s, m)
 	if err != nil {
 		return false, err
 	}
-	made = Made{Key: e.Key, Seconds: time.Since(began).Seconds(), Anew: m.anew, At: began.Round(time.Second)}
+	made = Made{Key: e.Key, Seconds: time.Since(began).Seconds(), Anew: m.Anew, At: began.Round(time.Second)}
 	if err := found.SaveNumbers(draft); err != nil {
 		return false, err
 	}
-	if err := writeJSON(filepath.Join(draft, madeFile), made, true); err != nil {
+	if err := writeJSON(filepath.Join(draft, madeFile), made); err != nil {
 		return false, err
 	}
 	if err := put(draft, place); err != nil {
@@ -277,7 +277,7 @@ func (j Job) measured(ctx context.Context, e *Entry, s settings.Settings, m pipe
 			err = fmt.Errorf("a fault of the program: %v", fault)
 		}
 	}()
-	return j.measure(ctx, e.File, e.SHA256, s, m, nil)
+	return j.measure(pipeline.Reading{File: e.File, SHA256: e.SHA256, Memory: m}, ctx, s)
 }
 
 // put moves a finished draft to its place; what was there before it goes first.

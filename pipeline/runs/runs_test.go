@@ -40,7 +40,8 @@ func (s *studio) put(name, text string) {
 	}
 }
 
-func (s *studio) measure(ctx context.Context, file, sum string, set settings.Settings, _ pipeline.Memory, _ func(float64)) (*pipeline.Result, error) {
+func (s *studio) measure(c pipeline.Reading, ctx context.Context, set settings.Settings) (*pipeline.Result, error) {
+	file := c.File
 	if strings.Contains(file, "broken") {
 		return nil, &clip.Refusal{Code: clip.Unreadable, File: file, Text: "is damaged", Hint: "copy it again"}
 	}
@@ -48,7 +49,7 @@ func (s *studio) measure(ctx context.Context, file, sum string, set settings.Set
 	if s.after != nil {
 		s.after()
 	}
-	return &pipeline.Result{Report: lesson.Report{Schema: lesson.ReportSchema, Clip: lesson.Clip{File: filepath.Base(file), SHA256: sum},
+	return &pipeline.Result{Report: lesson.Report{Schema: lesson.ReportSchema, Clip: lesson.Clip{File: filepath.Base(file), SHA256: c.SHA256},
 		Strokes: []lesson.Stroke{}, Warnings: []lesson.Warning{}, MadeBy: lesson.MadeBy{Changed: set.Changed(settings.Measuring()...)}}}, ctx.Err()
 }
 

@@ -13,15 +13,19 @@ import (
 )
 
 // settingsFor are a profile's settings for one clip: what the sheet beside it
-// says counts, unless the profile sets it.
+// says counts, unless the profile sets it. What a person put right in the strokes
+// does not: it would be the same with all settings, and hide what they find.
 func settingsFor(file string, p Profile, today time.Time) (settings.Settings, error) {
-	dir, _, err := sheet.FolderOf(file)
+	dir, name, err := sheet.FolderOf(file)
 	if err != nil {
 		return p.Base, err
 	}
 	w, err := sheet.ReadFolder(dir)
 	if err != nil {
 		return p.Base, err
+	}
+	if w.Corrections[name].Role == sheet.Unusable {
+		return p.Base, fmt.Errorf("is left out: a person marked it unusable in %s", sheet.CorrectionsFile)
 	}
 	if _, err := os.Stat(filepath.Join(dir, sheet.CardFile)); err == nil {
 		if ok, why := w.Card.Allows(sheet.ToBench, today); !ok {

@@ -12,6 +12,8 @@ type Night struct {
 	ClipMemory float64 `key:"clip_memory" unit:"MB" range:"50..16000" help:"memory set aside for each clip that is measured; 400 holds one of 4K; raise it for larger pictures"`
 	// ClipTime is a hundred times what a clip of ten seconds takes.
 	ClipTime float64 `key:"clip_time" unit:"min" range:"0.01..600" help:"a clip that takes longer is given up for this night; 20 is far more than any usable clip needs; raise it on a very slow machine"`
+	// ReelTime is a hundred times what the films of a lesson take.
+	ReelTime float64 `key:"reel_time" unit:"min" range:"0.01..6000" help:"films of a lesson that take longer are given up for this night; 120 is far more than they need; raise it on a very slow machine"`
 	// Cards is how long a coach takes to press the button and lower the card: our
 	// judgement.
 	Cards float64 `key:"cards" unit:"s" range:"0..60" help:"a card may be shown so long after a clip begins; 5 leaves time to lower it; 0 looks for none, which saves a second or two for each clip"`
@@ -31,7 +33,7 @@ type Night struct {
 
 // DefaultNight returns what suits a laptop.
 func DefaultNight() Night {
-	return Night{Lanes: 0, ClipMemory: 400, ClipTime: 20, Cards: 5, Arrived: 5, Settle: 10, StartHour: -1, LeastFree: 2}
+	return Night{Lanes: 0, ClipMemory: 400, ClipTime: 20, ReelTime: 120, Cards: 5, Arrived: 5, Settle: 10, StartHour: -1, LeastFree: 2}
 }
 
 // Validate reports the first setting that makes no sense.

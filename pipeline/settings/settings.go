@@ -159,7 +159,7 @@ func (s Settings) Validate() error {
 }
 
 // Measuring names the sections that decide what is measured in a clip.
-func Measuring() []string { return []string{"clip", "sheet", "track"} }
+func Measuring() []string { return []string{"clip", "sheet", "track", "night.cards"} }
 
 // Films names the sections that decide what a film looks like.
 func Films() []string { return []string{"clip", "track.sound", "reel"} }

@@ -44,6 +44,7 @@ type Sheet struct {
 	Coach          string // code of the one who taught
 	Date           string // yyyy-mm-dd
 	Handedness     string // right or left
+	Phone          string // code of the phone that filmed, for clips that do not say it
 	View           string // face-on, down-the-line or other
 	StickerColour  string
 	Bands          Bands
@@ -79,6 +80,7 @@ func ParseSheet(data []byte) (Sheet, error) {
 		"coach":             code(&s.Coach),
 		"date":              date(&s.Date),
 		"handedness":        word(&s.Handedness, "right", "left"),
+		"phone":             code(&s.Phone),
 		"view":              word(&s.View, "face-on", "down-the-line", "other"),
 		"sticker_colour":    word(&s.StickerColour, marker.ColourNames()...),
 		"bands":             bands(&s.Bands),

@@ -6,7 +6,6 @@ import (
 	"io"
 
 	"strokereel/pipeline/clip"
-	"strokereel/pipeline/settings"
 	"strokereel/track"
 	"strokereel/track/qr"
 )
@@ -14,13 +13,6 @@ import (
 // every is how often a picture is looked at, s: a card that is held up for two
 // seconds is shown to the detector four times.
 const every = 0.5
-
-// After returns the settings for a clip that shows a card: the camera is watched
-// from when the card is gone.
-func After(s settings.Settings) settings.Settings {
-	s.Track.Steady.From = max(s.Track.Steady.From, s.Night.Cards)
-	return s
-}
 
 // Read looks for a card in a clip's first seconds; ok is false when there is
 // none. A clip that cannot be read is an error.

@@ -88,18 +88,23 @@ func (h held) picture(t testing.TB, at image.Point) *image.Gray {
 
 // lay draws the card with its middle at a pixel.
 func (h held) lay(light []float64, width int, card *image.Gray, at image.Point) {
+	h.shift(light, width, card, at, 0, 0)
+}
+
+// shift draws the card a part of some pixels beside.
+func (h held) shift(light []float64, width int, card *image.Gray, at image.Point, dx, dy float64) {
 	p := papers[h.on]
 	sr, cr := math.Sincos(h.turn * math.Pi / 180)
 	sl, cl := math.Sincos(h.lean * math.Pi / 180)
 	const rays = 4
-	half := int(focal * math.Hypot(p.width, p.height) / 2000 / h.distance * 1.2)
+	half := int(focal*math.Hypot(p.width, p.height)/2000/h.distance*1.2 + max(math.Abs(dx), math.Abs(dy)))
 	for y := at.Y - half; y <= at.Y+half; y++ {
 		for x := at.X - half; x <= at.X+half; x++ {
 			sum, hit := 0.0, 0
 			for k := range rays * rays {
 				// A ray of the pinhole, turned into the plane of the card.
-				u := (float64(x-at.X) + (float64(k%rays)+0.5)/rays - 0.5) / focal
-				v := (float64(y-at.Y) + (float64(k/rays)+0.5)/rays - 0.5) / focal
+				u := (float64(x-at.X) - dx + (float64(k%rays)+0.5)/rays - 0.5) / focal
+				v := (float64(y-at.Y) - dy + (float64(k/rays)+0.5)/rays - 0.5) / focal
 				u, v = cr*u+sr*v, cr*v-sr*u
 				depth := h.distance * cl / (cl - u*sl) // where the ray meets the leaning plane
 				cx, cy := depth*u*cl+(depth-h.distance)*sl, depth*v
