@@ -2,8 +2,10 @@ package pipeline
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
@@ -36,6 +38,24 @@ func (d Delay) Coarse() Delay {
 	u := math.Hypot(d.U, coarse/math.Sqrt(12)) // JCGM 100:2008, F.2.2.1
 	return Delay{coarse * math.Round(d.S/coarse), coarse / 5 * math.Ceil(u/coarse*5)}
 }
+
+// toldFormat is how a report names a delay that was told, in ms.
+const toldFormat = "delay %.2f ms, u %.2f ms"
+
+func (d Delay) String() string { return fmt.Sprintf(toldFormat, 1000*d.S, 1000*d.U) }
+
+// Told is the delay that other clips told when a report was made, so that it can be
+// repeated.
+func Told(r lesson.Report) Delay {
+	var d Delay
+	if n, err := fmt.Sscanf(r.MadeBy.Steps[soundStep], strings.ReplaceAll(toldFormat, "%.2f", "%f"), &d.S, &d.U); err != nil || n != 2 {
+		return Delay{}
+	}
+	return Delay{d.S / 1000, d.U / 1000}
+}
+
+// soundStep names what was told in a report.
+const soundStep = "sound"
 
 // Ears are what a clip tells of the delay of its sound.
 type Ears struct {

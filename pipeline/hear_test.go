@@ -5,7 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
+	"strokereel/pipeline/sheet"
 	"strokereel/track"
 	"strokereel/track/phase"
 	"strokereel/track/sound"
@@ -199,6 +201,14 @@ func TestCoarse(t *testing.T) {
 		if again := (Delay{d.S + coarse/50, d.U}).Coarse(); again != c {
 			t.Errorf("%+v became %+v, a little later %+v", d, c, again)
 		}
+	}
+	d := Delay{-0.01234, 0.0003}.Coarse()
+	report := lesson.Report{MadeBy: madeBy(settings.Default(), sheet.Correction{}, d)}
+	if told := Told(report); math.Abs(told.S-d.S) > 1e-9 || math.Abs(told.U-d.U) > 1e-9 {
+		t.Errorf("%+v is told in a report as %+v", d, told)
+	}
+	if told := Told(lesson.Report{}); told != (Delay{}) {
+		t.Errorf("a report that was told nothing tells %+v", told)
 	}
 	if c := (Delay{}).Coarse(); c != (Delay{}) {
 		t.Errorf("what is not known became %+v", c)

@@ -36,7 +36,7 @@ func madeBy(s settings.Settings, fix sheet.Correction, told Delay) lesson.MadeBy
 		steps["corrections"] = Fingerprint(fix.Strokes, fix.Points)
 	}
 	if told.U > 0 {
-		steps["sound"] = Fingerprint(told)
+		steps[soundStep] = told.String()
 	}
 	return lesson.MadeBy{Version: Version, Settings: s.Fingerprint(settings.Measuring()...), Changed: s.Changed(settings.Measuring()...), Steps: steps}
 }

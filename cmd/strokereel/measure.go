@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"strokereel/pipeline"
 	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/night"
 	"strokereel/pipeline/runs"
@@ -123,11 +124,17 @@ func readReport(path string) (lesson.Report, error) {
 func (a *app) measureOne(cmd *cobra.Command, clip, out, like string, s settings.Settings) error {
 	name := filepath.Base(clip)
 	var earlier []byte // before its folder may be overwritten
+	var told pipeline.Delay
 	if like != "" {
 		var err error
 		if earlier, err = os.ReadFile(like); err != nil {
 			return fmt.Errorf("reading the report: %w", err)
 		}
+		report, err := readReport(like)
+		if err != nil {
+			return err
+		}
+		told = pipeline.Told(report)
 	}
 	w, own, err := a.written(clip, s)
 	if err != nil {
@@ -136,7 +143,9 @@ func (a *app) measureOne(cmd *cobra.Command, clip, out, like string, s settings.
 	if like == "" { // else the report tells what the sheet said
 		s = own
 	}
-	r, err := a.reading(clip, w).Measure(cmd.Context(), s)
+	c := a.reading(clip, w)
+	c.Sound = told
+	r, err := c.Measure(cmd.Context(), s)
 	if err != nil {
 		return refused(err)
 	}

@@ -10,8 +10,9 @@
 //
 // A camera of the shortest usual focal length of phones (26 mm on film of 36 mm)
 // draws a module of m metres at a distance of d metres as 1920*26/36*m/d pixels in
-// a picture of 1080p. Tests put cards into such pictures, tilted, blurred, noisy and
-// coded as phones do, and find that modules of leastModule pixels are read.
+// a picture of 1080p. Tests put cards into such pictures and clips, tilted, blurred,
+// noisy, in a trembling hand, in a dim hall and coded as phones do, and find that
+// modules of leastModule pixels are read.
 //
 // # What it refuses
 //
