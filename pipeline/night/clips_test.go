@@ -51,7 +51,7 @@ func TestRealClips(t *testing.T) {
 	originals := tree(t, b.in)
 
 	j := b.job()
-	j.measure = nil
+	j.measure, j.Settings.Night.ClipTime = nil, 20
 	m, err := Run(context.Background(), j)
 	must(t, err)
 	wantStates(t, m, "S-014=done+2")

@@ -22,7 +22,7 @@ func TestFaultyClips(t *testing.T) {
 	must(t, err)
 	j := b.job()
 	j.measure, j.Reel = nil, nil
-	j.Settings.Night.Lanes, j.Settings.Night.Cards = 2, 0
+	j.Settings.Night.Lanes, j.Settings.Night.Cards, j.Settings.Night.ClipTime = 2, 0, 20
 	began := time.Now()
 	m, err := Run(context.Background(), j)
 	must(t, err)
