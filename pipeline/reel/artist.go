@@ -75,8 +75,8 @@ func slowest(runs []Run) float64 {
 }
 
 // What must stay visible around an object's centre, m: a putter head behind its
-// sticker, a ball, the head under a cap.
-var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.2, track.HeadCrown: 0.14}
+// sticker, a ball, the face under a cap.
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16, track.HeadCrown: 0.14}
 
 // objects lists what was seen in each frame.
 func objects(f lesson.Findings, src Source) map[int][]overlay.Object {

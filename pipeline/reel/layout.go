@@ -89,6 +89,10 @@ const (
 	// the rest that is aimed at.
 	strip    = 0.09
 	groundAt = 0.90
+	// linesRoom is what the lengths of both clips take below the ground at the
+	// end, as a share of the box's shorter side; the strip grows when a picture
+	// ends so close below the ground that they would not fit.
+	linesRoom = 0.15
 	// zoomStep and zoomMost bound the search for a scale at which two pictures
 	// with their grounds level both cover their boxes.
 	zoomStep = 1.01
@@ -131,7 +135,8 @@ func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok b
 	}
 	ahead := (r.through - r.back) / 2 * perM
 	x := inside(bw/2-math.Copysign(ahead, ahead*s[0].Ground.DX), xLo, xHi)
-	y := inside(groundAt*bh, yLo, yHi)
+	h, short := float64(boxes[0].H), float64(min(boxes[0].W, boxes[0].H))
+	y := min(inside(groundAt*bh, yLo, yHi), h-linesRoom*short)
 	for i, c := range s {
 		views[i] = View{Scale: scale[i], X: x - c.Ground.X*scale[i], Y: y - c.Ground.Y*scale[i]}
 	}
