@@ -14,6 +14,7 @@ import (
 	"gocv.io/x/gocv"
 
 	"strokereel/track"
+	"strokereel/track/heap"
 	"strokereel/track/tflite"
 )
 
@@ -78,6 +79,11 @@ func network(file, hash string, outputs ...string) (gocv.Net, error) {
 	if err != nil {
 		return gocv.Net{}, fmt.Errorf("reading the body model %q: %w", filepath.Base(file), err)
 	}
+	// What the conversion leaves is several times the file, and loading takes as much
+	// again.
+	data = nil
+	heap.GiveBack()
+	defer heap.GiveBack()
 	net, err := gocv.ReadNetFromONNXBytes(graph)
 	if err != nil || net.Empty() {
 		return gocv.Net{}, fmt.Errorf("loading the body model %q: %v", filepath.Base(file), err)

@@ -57,6 +57,20 @@ func TestLookUpByTheHeadsPicture(t *testing.T) {
 	}
 }
 
+// A picture of the head that has slipped tells another moment than the cap's sticker,
+// which is then believed.
+func TestLookUpByTheCapWhenThePictureSlips(t *testing.T) {
+	for _, slips := range []float64{1.6, 2.5} {
+		tracks := golfer{look: 3.1}.film(0.1, rand.New(rand.NewPCG(7, 3)))
+		for name, of := range (golfer{look: slips}).headFilm(0.1, rand.New(rand.NewPCG(4, 3))) {
+			tracks[name] = of
+		}
+		if m := bodyOf(seen(tracks, false))["look_up_after_impact"]; m.Status != track.Measured || math.Abs(m.Value-0.9) > 0.03 {
+			t.Errorf("the picture slips at %g s: got %+v, want 0.9", slips, m)
+		}
+	}
+}
+
 // A forearm told by the model makes the wrist coarse, and the verdict on the Y is
 // only given where it is beyond doubt.
 func TestWristOfAGuessedForearm(t *testing.T) {
