@@ -78,9 +78,6 @@ func (h takeHome) comparison() lesson.Comparison {
 // comes back as budgets, on the practice sheet, from the morning page and on the
 // student's page; and goes when there is no clip to practise after.
 func TestTakeHome(t *testing.T) {
-	if testing.Short() {
-		t.Skip("draws and measures clips")
-	}
 	dir := t.TempDir()
 	h := takeHome{t, filepath.Join(dir, "in"), filepath.Join(dir, "out")}
 	must(t, sitetest.Card(h.in, "S-014", "2099-12-31"))

@@ -25,26 +25,15 @@ type handHeld struct {
 const (
 	handRate   = 30
 	handFrames = 34  // a second and a bit: three looks
-	tremble    = 8.0 // Hz, physiological tremor of a held hand, common knowledge, no source
+	tremble    = 8.0 // Hz, physiological tremor of a held hand, from memory
 	parts      = 4   // of an exposure
 )
 
 // film renders the clip and codes it at a phone's bit rate.
 func (h handHeld) film(t testing.TB, seed uint64) string {
 	t.Helper()
-	f, err := room()
-	if err != nil {
-		t.Fatal(err)
-	}
-	card, err := h.slate.draw(h.on, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	back := make([]float64, f.Width*f.Height)
-	for k, y := range f.Y {
-		back[k] = 16 + h.dim*(float64(y)-16)
-	}
-	smooth(back, f.Width, h.blur)
+	back, width, card := h.scene(t, h.dim)
+	smooth(back, width, h.blur)
 	dice := rand.New(rand.NewPCG(seed, 1))
 	path := filepath.Join(t.TempDir(), "held.mp4")
 	cmd := exec.Command("ffmpeg", "-v", "error", "-f", "rawvideo", "-pix_fmt", "gray", "-s", "1920x1080", "-r", "30", "-i", "pipe:0",
@@ -58,7 +47,7 @@ func (h handHeld) film(t testing.TB, seed uint64) string {
 	}
 	phase, drift := 2*math.Pi*dice.Float64(), 2*math.Pi*dice.Float64()
 	pxPerMM := focal / 1000 / h.distance
-	pix := make([]byte, f.Width*f.Height)
+	pix := make([]byte, len(back))
 	noise := make([]float64, 1<<16)
 	for k := range noise {
 		noise[k] = h.noise * dice.NormFloat64()
@@ -66,12 +55,12 @@ func (h handHeld) film(t testing.TB, seed uint64) string {
 	for n := range handFrames {
 		light := make([]float64, len(back))
 		copy(light, back)
-		area := h.over(light, f.Width, card, func(part float64) (dx, dy, turn float64) {
+		area := h.over(light, width, card, func(part float64) (dx, dy, turn float64) {
 			at := (float64(n) + part*h.shut*handRate) / handRate
 			shake := h.tremor * pxPerMM * math.Sin(2*math.Pi*tremble*at+phase)
 			return 15*math.Sin(at*2+drift) + shake, 8*math.Cos(at*1.7+drift) + 0.7*shake, 2 * math.Sin(at*3+phase)
 		})
-		smoothIn(light, f.Width, area, h.blur)
+		smoothIn(light, width, area, h.blur)
 		shift := dice.IntN(len(noise))
 		for k, v := range light {
 			pix[k] = uint8(math.Round(min(max(v+noise[(k*40503+shift+k>>9)&(len(noise)-1)], 16), 235)))

@@ -60,26 +60,32 @@ var room = sync.OnceValues(func() (*track.Frame, error) {
 	return &f, nil
 })
 
-// picture puts a card into the room: a pinhole camera of focal length focal,
-// each pixel the mean of a grid of rays, then blurred, dimmed and made noisy.
-func (h held) picture(t testing.TB, at image.Point) *image.Gray {
+// scene is the card, and the light of the room, of whose pictures dim is the share
+// of full brightness.
+func (h held) scene(t testing.TB, dim float64) (light []float64, width int, card *image.Gray) {
 	t.Helper()
 	f, err := room()
 	if err != nil {
 		t.Fatal(err)
 	}
-	card, err := h.slate.draw(h.on, 0)
-	if err != nil {
+	if card, err = h.slate.draw(h.on, 0); err != nil {
 		t.Fatal(err)
 	}
-	light := make([]float64, f.Width*f.Height)
-	for k, y := range f.Y {
-		light[k] = float64(y)
+	for _, y := range f.Y {
+		light = append(light, 16+dim*(float64(y)-16))
 	}
-	h.lay(light, f.Width, card, at)
-	smooth(light, f.Width, h.blur)
+	return light, f.Width, card
+}
+
+// picture puts a card into the room: a pinhole camera of focal length focal,
+// each pixel the mean of a grid of rays, then blurred, dimmed and made noisy.
+func (h held) picture(t testing.TB, at image.Point) *image.Gray {
+	t.Helper()
+	light, width, card := h.scene(t, 1)
+	h.lay(light, width, card, at)
+	smooth(light, width, h.blur)
 	dice := rand.New(rand.NewPCG(7, uint64(at.X)))
-	out := image.NewGray(image.Rect(0, 0, f.Width, f.Height))
+	out := image.NewGray(image.Rect(0, 0, width, len(light)/width))
 	for k, v := range light {
 		out.Pix[k] = uint8(math.Round(min(max(v+h.noise*dice.NormFloat64(), 16), 235)))
 	}

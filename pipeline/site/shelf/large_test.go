@@ -25,9 +25,6 @@ const (
 )
 
 func TestTwoThousandLessons(t *testing.T) {
-	if testing.Short() {
-		t.Skip("makes a large shelf")
-	}
 	var lessons []sitetest.Lesson
 	for n := range manyStudents * manyLessons {
 		s, k := n/manyLessons, n%manyLessons
