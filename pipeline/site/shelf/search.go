@@ -21,8 +21,12 @@ var searched = []string{".json", ".csv", ".html", ".txt", ".yaml", ".yml", ".vtt
 // films and pictures.
 const longestSearched = 32 << 20
 
-// in reports whether a file mentions the student or one of the clips.
+// in reports whether a file mentions the student or one of the clips: in words, or
+// by the clip's fingerprint in its path, as what was read of a clip does.
 func (m marks) in(path string) bool {
+	if slices.ContainsFunc(m.hashes, func(hash string) bool { return strings.Contains(path, hash) }) {
+		return true
+	}
 	st, err := os.Stat(path)
 	if err != nil || st.Size() > longestSearched || !slices.Contains(searched, strings.ToLower(filepath.Ext(path))) {
 		return false

@@ -322,6 +322,7 @@ func TestErase(t *testing.T) {
 	// What a night keeps beside the lessons: results of clips and its morning page.
 	for name, text := range map[string]string{
 		".work/clips/k1/report.json": fmt.Sprintf("%064x", 0xabc0), ".work/clips/k2/report.json": fmt.Sprintf("%064x", 0xabc2),
+		fmt.Sprintf(".work/readings/%064x/seen-1.json.gz", 0xabc0): "packed", fmt.Sprintf(".work/readings/%064x/seen-1.json.gz", 0xabc2): "packed",
 		".work/facts.json": fmt.Sprintf("%064x", 0xabc1), "morning.html": "lesson of S-014", "morning.txt": "S-0141 only",
 	} {
 		must(t, os.MkdirAll(filepath.Dir(filepath.Join(j.Outbox, name)), 0o755))
@@ -356,13 +357,13 @@ func TestErase(t *testing.T) {
 				return err
 			}
 			data, err := os.ReadFile(p)
-			if hasWord(data, "S-014") || hasWord([]byte(p), "S-014") || strings.Contains(string(data), "000abc0") || strings.Contains(string(data), "000abc1") {
+			if hasWord(data, "S-014") || hasWord([]byte(p), "S-014") || strings.Contains(string(data)+p, "000abc0") || strings.Contains(string(data), "000abc1") {
 				t.Errorf("%s is left", p)
 			}
 			return err
 		}))
 	}
-	for _, kept := range []string{".work/clips/k2/report.json", "morning.txt", "b1/reel.mp4"} {
+	for _, kept := range []string{".work/clips/k2/report.json", fmt.Sprintf(".work/readings/%064x/seen-1.json.gz", 0xabc2), "morning.txt", "b1/reel.mp4"} {
 		if _, err := os.Stat(filepath.Join(j.Outbox, kept)); err != nil {
 			t.Errorf("another student lost %s", kept)
 		}
