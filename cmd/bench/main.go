@@ -35,17 +35,16 @@ func main() {
 
 // accuracy renders cases (cached) and scores them.
 func accuracy() *cobra.Command {
-	var seeds int
-	var cache, out string
-	var bound, others bool
+	plan := bench.Plan{Settings: settings.Default()}
+	var out string
 	c := &cobra.Command{
 		Use:   "accuracy [CASE...]",
 		Short: "render cases and score them",
 		RunE: func(cmd *cobra.Command, cases []string) error {
-			if len(cases) == 0 {
-				cases = bench.Cases()
+			if plan.Cases = cases; len(cases) == 0 {
+				plan.Cases = bench.Cases()
 			}
-			clips, err := bench.Run(cmd.Context(), bench.Plan{Cases: cases, Seeds: seeds, Cache: cache, Settings: settings.Default(), Bound: bound, Others: others},
+			clips, err := bench.Run(cmd.Context(), plan,
 				func(line string) { fmt.Fprintln(cmd.ErrOrStderr(), line) })
 			if err != nil {
 				return err
@@ -53,11 +52,13 @@ func accuracy() *cobra.Command {
 			return report(cmd, clips, out)
 		},
 	}
-	c.Flags().IntVar(&seeds, "seeds", 4, "seeds of each case")
-	c.Flags().StringVar(&cache, "cache", ".cache/bench", "folder of rendered clips")
+	c.Flags().IntVar(&plan.From, "from", 1, "first seed")
+	c.Flags().IntVar(&plan.Seeds, "seeds", 4, "seeds of each case")
+	c.Flags().StringVar(&plan.Cache, "cache", ".cache/bench", "folder of rendered clips")
+	c.Flags().StringVar(&plan.Readings, "readings", "", "folder in which what is read of clips is kept, so that a run after a change of what follows need not read again")
 	c.Flags().StringVar(&out, "json", "", "file for the result as JSON")
-	c.Flags().BoolVar(&bound, "bound", false, "also measure the frames before coding, and compare with the Cramer-Rao bound of their noise (0.5 GB of disk a clip)")
-	c.Flags().BoolVar(&others, "others", false, "also follow the sticker with OpenCV's general trackers, for orientation (scripts/setup --bench installs them)")
+	c.Flags().BoolVar(&plan.Bound, "bound", false, "also measure the frames before coding, and compare with the Cramer-Rao bound of their noise (0.5 GB of disk a clip)")
+	c.Flags().BoolVar(&plan.Others, "others", false, "also follow the sticker with OpenCV's general trackers, for orientation (scripts/setup --bench installs them)")
 	return c
 }
 

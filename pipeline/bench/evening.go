@@ -45,7 +45,7 @@ func (e *evening) tell(ctx context.Context, seed int) (pipeline.Reading, error) 
 
 // hear reads all the clips.
 func (e *evening) hear(ctx context.Context) error {
-	for seed := 1; seed <= e.plan.Seeds; seed++ {
+	for seed := 1; seed <= e.plan.last(); seed++ {
 		file, truthPath, err := demo.Cached(ctx, e.plan.Cache, eveningCase, seed)
 		if err != nil {
 			return fmt.Errorf("rendering %s seed %d: %w", eveningCase, seed, err)

@@ -3,23 +3,46 @@ package bench
 import (
 	"context"
 	"fmt"
+	"os"
 
 	"golang.org/x/sync/errgroup"
 
 	"strokereel/pipeline"
 	"strokereel/pipeline/demo"
+	"strokereel/pipeline/lesson"
 	"strokereel/pipeline/settings"
 )
 
 // Plan says what to render and score.
 type Plan struct {
 	Cases    []string
-	Seeds    int
+	From     int    // the first seed; 0 means 1
+	Seeds    int    // of each case
 	Cache    string // folder of rendered clips
 	Settings settings.Settings
-	Workers  int  // clips at a time; 0 means 2
-	Bound    bool // compare with what the noise allows
-	Others   bool // ask OpenCV's general trackers too
+	Workers  int    // clips at a time; 0 means 2
+	Bound    bool   // compare with what the noise allows
+	Others   bool   // ask OpenCV's general trackers too
+	Readings string // folder in which what is read of clips is kept for the next run; "" keeps nothing
+}
+
+// last is the last seed of each case.
+func (p Plan) last() int { return max(1, p.From) + p.Seeds - 1 }
+
+// remember lets a clip be read once for all runs whose settings and program read
+// the same of it.
+func (p Plan) remember(c *pipeline.Reading) (err error) {
+	if p.Readings == "" {
+		return nil
+	}
+	if c.SHA256, err = lesson.Hash(c.File); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(p.Readings, 0o755); err != nil {
+		return err
+	}
+	c.Memory = &pipeline.FileMemory{Dir: p.Readings}
+	return nil
 }
 
 // Cases returns the cases that are scored when none are named.
@@ -66,7 +89,7 @@ func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
 	}
 	var jobs []job
 	for _, name := range p.Cases {
-		for seed := 1; seed <= p.Seeds; seed++ {
+		for seed := max(1, p.From); seed <= p.last(); seed++ {
 			jobs = append(jobs, job{name, seed})
 		}
 	}
@@ -93,6 +116,9 @@ func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
 				if clip, err = evening.tell(ctx, j.seed); err != nil {
 					return err
 				}
+			}
+			if err := p.remember(&clip); err != nil {
+				return err
 			}
 			c, err := p.score(ctx, clip, truth)
 			if err != nil {
