@@ -42,7 +42,7 @@ func night() *cobra.Command {
 	c.Flags().IntVar(&b.kills, "kills", 100, "how often a night is killed; 0 only lets it meet faulty clips")
 	c.Flags().IntVar(&b.lessons, "lessons", 12, "lessons of a night")
 	c.Flags().IntVar(&b.clips, "many", 0, "only let one night measure so many short clips, and look at memory and the time left")
-	c.Flags().Float64Var(&b.minutes, "minutes", 10, "about how long the killing may take")
+	c.Flags().Float64Var(&b.minutes, "minutes", 8, "about how long the killing may take")
 	c.Flags().Uint64Var(&b.seed, "seed", 1, "of the random moments")
 	return c
 }

@@ -120,9 +120,10 @@ func largest(nodes []node, value func(node) float64, spacing float64) (at int, v
 			rivals = append(rivals, nodes[i])
 		}
 	}
+	own := ownNoise(rivals, value, spacing)
 	// Mean and variance of the largest, from its distribution function, the
 	// product of those of the rivals.
-	su := nodes[at].u
+	su := own * nodes[at].u
 	const cells = 400
 	lo, hi := top-6*su, top+8*su
 	h := (hi - lo) / cells
@@ -131,12 +132,35 @@ func largest(nodes []node, value func(node) float64, spacing float64) (at int, v
 		z := lo + float64(k)*h
 		p := 1.0
 		for _, n := range rivals {
-			p *= 0.5 * math.Erfc((value(n)-z)/(n.u*math.Sqrt2))
+			p *= 0.5 * math.Erfc((value(n)-z)/(own*n.u*math.Sqrt2))
 		}
 		mean += (p - before) * (z - h/2)
 		square += (p - before) * (z - h/2) * (z - h/2)
 		before = p
 	}
 	excess := mean - top
-	return at, top - excess/2, math.Sqrt(math.Max(square-mean*mean, 0.1*su*su) + excess*excess/4)
+	shared := (1 - own*own) * nodes[at].u * nodes[at].u
+	return at, top - excess/2, math.Sqrt(shared + math.Max(square-mean*mean, 0.1*su*su) + excess*excess/4)
+}
+
+// ownNoise is the share of their uncertainty by which neighbouring nodes err each
+// on its own: they scatter by no more than that from one to the next, whatever
+// they share. Only what is new from node to node makes the largest too large.
+func ownNoise(nodes []node, value func(node) float64, spacing float64) float64 {
+	const fewest, least = 3, 0.05
+	var sum float64
+	var pairs int
+	for i := 1; i < len(nodes); i++ {
+		a, b := nodes[i-1], nodes[i]
+		if b.t-a.t > 1.5*spacing {
+			continue // another stretch
+		}
+		d := value(b) - value(a)
+		sum += d * d / (a.u*a.u + b.u*b.u)
+		pairs++
+	}
+	if pairs < fewest {
+		return 1
+	}
+	return math.Max(least, math.Min(1, math.Sqrt(sum/float64(pairs))))
 }
