@@ -2,6 +2,7 @@ package clip
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -151,6 +152,24 @@ func walkBoxes(r io.ReaderAt, size int64) (whole, index bool) {
 		at += length
 	}
 	return true, index
+}
+
+// Admit is Probe for a clip whose pictures or sound are to be read: one beyond
+// the bounds of the options is refused, and the rate of filming they give is
+// believed.
+func Admit(ctx context.Context, path string, o Options) (Info, error) {
+	if err := o.Validate(); err != nil {
+		return Info{}, err
+	}
+	i, err := Probe(ctx, path)
+	if err != nil {
+		return Info{}, err
+	}
+	if err := o.admit(i); err != nil {
+		return Info{}, err
+	}
+	i.believe(o)
+	return i, nil
 }
 
 // admit applies the bounds of the options to what the header says.

@@ -23,9 +23,11 @@ type Options struct {
 	Ramp float64 `key:"ramp" unit:"1" range:"2.1..100" help:"times between frames that grow or shrink by more than this, and stay so, are a slow-motion ramp; 2.5 leaves a rate halved in the dark alone; raise it for phones that go from 60 to 15"`
 	// ReadAhead hides the reader's own work behind the decoder's.
 	ReadAhead int `key:"read_ahead" unit:"frames" range:"1..64" help:"frames decoded ahead of their use; 3 keeps the decoder busy; each costs one picture of memory"`
+	// Kept is how many frames stay valid beyond the present one. Like Threads it
+	// changes no picture, so it is no setting.
+	Kept int
 	// Threads of the decoder, each of which holds pictures; 0 leaves them to
-	// ffmpeg. It changes no picture, so it is no setting: who opens several clips
-	// at a time asks for few.
+	// ffmpeg. Who opens several clips at a time asks for few.
 	Threads int
 }
 

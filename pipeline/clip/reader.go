@@ -27,7 +27,7 @@ type Reader struct {
 
 	readErr error // why filled was closed, io.EOF at the end of the stream
 
-	current []byte // buffer the caller's planes point into
+	given   [][]byte // buffers the caller's planes point into, the present one last
 	pending *track.Frame
 	index   int
 	offset  float64 // s on the file's clock, as last
@@ -44,28 +44,21 @@ type Reader struct {
 // Open starts decoding and waits for the first frame, so that a clip that
 // cannot be decoded is refused here. The caller must Close the reader.
 func Open(ctx context.Context, path string, o Options) (*Reader, error) {
-	return OpenPart(ctx, path, Part{}, o)
+	info, err := Admit(ctx, path, o)
+	if err != nil {
+		return nil, err
+	}
+	return info.Open(ctx, Part{}, o)
 }
 
-// OpenPart is Open for who needs only a part of the pictures.
-func OpenPart(ctx context.Context, path string, part Part, o Options) (*Reader, error) {
-	if err := o.Validate(); err != nil {
-		return nil, err
-	}
-	info, err := Probe(ctx, path)
+// Open starts decoding a part of the pictures of a clip that was admitted.
+func (i Info) Open(ctx context.Context, part Part, o Options) (*Reader, error) {
+	abs, _, _, err := admit(i.Path)
 	if err != nil {
 		return nil, err
 	}
-	if err := o.admit(info); err != nil {
-		return nil, err
-	}
-	info.believe(o)
-	abs, _, _, err := admit(path)
-	if err != nil {
-		return nil, err
-	}
-	part = part.of(info)
-	r, err := open(ctx, info, part.Area.Size(), o, frameArgs(abs, info, part, o.Threads))
+	part = part.of(i)
+	r, err := open(ctx, i, part.Area.Size(), o, frameArgs(abs, i, part, o.Threads))
 	if err != nil {
 		return nil, err
 	}
@@ -87,7 +80,7 @@ func open(ctx context.Context, info Info, shown image.Point, o Options, args []s
 		info: info, shown: shown, opts: o, parent: ctx, cancel: cancel,
 		stamps: make(chan stamp, 256), // the log runs ahead of the pictures by a few
 		filled: make(chan []byte, o.ReadAhead),
-		empty:  make(chan []byte, o.ReadAhead+1),
+		empty:  make(chan []byte, o.ReadAhead+1+o.Kept),
 		stop:   make(chan struct{}),
 		gaps:   intervals{factor: o.Gap, ramp: o.Ramp},
 		pace:   info.StorageStretch(),
@@ -107,7 +100,7 @@ func open(ctx context.Context, info Info, shown image.Point, o Options, args []s
 		return nil, err
 	}
 	r.child = c
-	for range o.ReadAhead + 1 {
+	for range cap(r.empty) {
 		r.empty <- nil
 	}
 	go func() {
@@ -167,8 +160,9 @@ func (r *Reader) Info() Info { return r.info }
 // sound lies too, in seconds.
 func (r *Reader) StartOffset() float64 { return r.offset }
 
-// Next fills in the next frame; its planes are valid until the following call.
-// It returns io.EOF after the last one.
+// Next fills in the next frame; its planes are valid until the following call,
+// or with Options.Kept for so many calls more. It returns io.EOF after the last
+// one.
 func (r *Reader) Next(f *track.Frame) error {
 	if r.pending != nil {
 		*f, r.pending = *r.pending, nil
@@ -185,15 +179,15 @@ func (r *Reader) Next(f *track.Frame) error {
 }
 
 func (r *Reader) next(f *track.Frame) error {
-	if r.current != nil {
-		r.empty <- r.current
-		r.current = nil
+	if len(r.given) > r.opts.Kept {
+		r.empty <- r.given[0]
+		r.given = r.given[1:]
 	}
 	buf, ok := <-r.filled
 	if !ok {
 		return r.end()
 	}
-	r.current = buf
+	r.given = append(r.given, buf)
 	s, ok := <-r.stamps
 	if !ok {
 		return fmt.Errorf("reading clip %q: picture %d came without a time", r.info.Path, r.index)

@@ -323,10 +323,14 @@ func TestNoChildIsLeft(t *testing.T) {
 }
 
 // A part of mirrored pictures is cut out after they are mirrored.
-func TestOpenPart(t *testing.T) {
+func TestOpenOfAPart(t *testing.T) {
 	path := film(t, "part.mp4", join(lavfi("testsrc2=size=64x48:rate=30:duration=0.2"), x264)...)
 	_, whole, _, _ := read(t, path)
-	r, err := OpenPart(context.Background(), path, Part{Mirror: true, Area: image.Rect(10, 4, 40, 30)}, DefaultOptions())
+	head, err := Admit(context.Background(), path, DefaultOptions())
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := head.Open(context.Background(), Part{Mirror: true, Area: image.Rect(10, 4, 40, 30)}, DefaultOptions())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -344,5 +348,36 @@ func TestOpenPart(t *testing.T) {
 				t.Fatalf("luma (%d, %d) is %d, want %d", x, y, got, want)
 			}
 		}
+	}
+}
+
+// A kept frame is the same after the next one was read, to the end of the clip.
+func TestKept(t *testing.T) {
+	path := film(t, "kept.mp4", join(lavfi("testsrc2=size=64x48:rate=30:duration=0.5"), x264)...)
+	o := DefaultOptions()
+	o.Kept, o.ReadAhead = 1, 1
+	r, err := Open(context.Background(), path, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	var f track.Frame
+	var luma, before []byte // of the frame before: in its place, and as it was then
+	n := 0
+	for ; ; n++ {
+		err := r.Next(&f)
+		if !bytes.Equal(luma, before) {
+			t.Fatalf("frame %d changed when the next one was read", n-1)
+		}
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		luma, before = f.Y, bytes.Clone(f.Y)
+	}
+	if n != 15 {
+		t.Errorf("%d frames, want 15", n)
 	}
 }

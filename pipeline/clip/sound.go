@@ -36,10 +36,16 @@ func Sound(ctx context.Context, path string, o Options) (Samples, error) {
 		return Samples{}, err
 	}
 	info.believe(o)
-	if info.AudioStreams == 0 || info.StorageStretch() != 1 {
+	return info.Sound(ctx)
+}
+
+// Sound reads the sound of a clip that was admitted.
+func (i Info) Sound(ctx context.Context) (Samples, error) {
+	path := i.Path
+	if i.AudioStreams == 0 || i.StorageStretch() != 1 {
 		return Samples{}, ErrNoSound
 	}
-	offset, err := firstFrame(ctx, info)
+	offset, err := firstFrame(ctx, i)
 	if err != nil {
 		return Samples{}, err
 	}

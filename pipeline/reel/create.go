@@ -10,6 +10,9 @@ import (
 	"path/filepath"
 	"runtime/debug"
 	"strings"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
@@ -46,8 +49,10 @@ const jpegQuality = 90
 // They appear when all are complete; a run that fails leaves none.
 func Create(ctx context.Context, j Job, o Options) ([]string, error) {
 	// Nearly all that is held are pictures that are used again and again; there
-	// is little to collect, and what is collected late the encoder lacks.
-	defer debug.SetGCPercent(debug.SetGCPercent(25))
+	// is little to collect, and what is collected late, or was left by measuring,
+	// the encoder lacks.
+	defer debug.SetGCPercent(debug.SetGCPercent(10))
+	debug.FreeOSMemory()
 	base, ok := strings.CutSuffix(j.Out, ".mp4")
 	if !ok || filepath.Base(base) == "." || filepath.Base(j.Out) == ".mp4" {
 		return nil, fmt.Errorf("making the reel %q: its name must end in .mp4", j.Out)
@@ -124,15 +129,7 @@ func (d *desk) make(ctx context.Context) error {
 	if err := lesson.WriteFile(d.in("chapters"), func(w io.Writer) error { return writeChapters(w, p) }); err != nil {
 		return err
 	}
-	found, files := d.sources()
-	samples, err := mix(ctx, p, files, d.o.Clip)
-	if err != nil {
-		return err
-	}
-	if err := lesson.WriteFile(d.in("sound"), func(w io.Writer) error { return writeSound(w, samples) }); err != nil {
-		return err
-	}
-	if err := d.film(ctx, found); err != nil {
+	if err := d.film(ctx); err != nil {
 		return err
 	}
 	if d.job.Send {
@@ -145,32 +142,60 @@ func (d *desk) make(ctx context.Context) error {
 	return nil
 }
 
-// sources are the findings and files of the plan's sources.
-func (d *desk) sources() (found []lesson.Findings, files []string) {
+// sources are the findings of the plan's sources.
+func (d *desk) sources() (found []lesson.Findings) {
 	for _, s := range d.plan.Sources {
-		f := d.job.Lesson.clips(s.Role)[s.slot].Findings
-		found, files = append(found, f), append(files, f.File)
+		found = append(found, d.job.Lesson.clips(s.Role)[s.slot].Findings)
 	}
-	return found, files
+	return found
 }
 
-// film runs the encoder and feeds it.
-func (d *desk) film(ctx context.Context, found []lesson.Findings) error {
-	c := newChild(ctx, encodeArgs(d.plan, d.o.Quality, parts{d.in("sound"), d.in("chapters"), d.in("captions.vtt")}, d.in("film.mp4")))
-	pipe, err := c.start()
+// headers are what the headers of clips say.
+func headers(ctx context.Context, found []lesson.Findings, o clip.Options) ([]clip.Info, error) {
+	out := make([]clip.Info, len(found))
+	var group errgroup.Group
+	for i, f := range found {
+		group.Go(func() (err error) {
+			out[i], err = clip.Admit(ctx, f.File, o)
+			return err
+		})
+	}
+	return out, group.Wait()
+}
+
+// film runs the encoder and feeds it with pictures and, beside them, with sound.
+func (d *desk) film(ctx context.Context) error {
+	found := d.sources()
+	heads, err := headers(ctx, found, d.o.Clip)
 	if err != nil {
 		return err
 	}
-	r := &renderer{plan: d.plan, found: found, o: d.o, progress: d.job.Progress, still: d.still}
-	drawn := r.render(ctx, pipe)
+	c := newChild(ctx, encodeArgs(d.plan, d.o.Quality, parts{d.in("chapters"), d.in("captions.vtt")}, d.in("film.mp4")))
+	pictures, err := c.input()
+	if err != nil {
+		return err
+	}
+	voice, err := c.input()
+	if err != nil {
+		return errors.Join(err, pictures.Close())
+	}
+	if err := c.start(); err != nil {
+		return errors.Join(err, pictures.Close(), voice.Close())
+	}
+	var heard error
+	var speaking sync.WaitGroup
+	speaking.Go(func() { heard = errors.Join(speak(ctx, voice, d.plan, heads), voice.Close()) })
+	r := &renderer{plan: d.plan, found: found, heads: heads, o: d.o, progress: d.job.Progress, still: d.still}
+	drawn := r.render(ctx, pictures)
+	speaking.Wait()
 	ended := c.wait()
 	switch {
 	case ctx.Err() != nil:
 		return fmt.Errorf("making the reel %q: %w", d.job.Out, ctx.Err())
 	case ended != nil:
-		return fmt.Errorf("making the reel %q: %w", d.job.Out, errors.Join(ended, drawn))
+		return fmt.Errorf("making the reel %q: %w", d.job.Out, errors.Join(ended, drawn, heard))
 	}
-	return drawn
+	return errors.Join(drawn, heard)
 }
 
 // still keeps a picture of the reel.

@@ -11,35 +11,19 @@ import (
 )
 
 // feed hands out the frame nearest to a time, for times that do not fall. It
-// reads the clip once, forward, and keeps two frames.
+// reads the clip once, forward, and looks at two frames.
 type feed struct {
 	reader    *clip.Reader
-	cur, next kept
+	cur, next *track.Frame // nil where there is none
+	room      [2]track.Frame
 	ended     bool
 }
 
-// kept is a frame that outlives the reader's.
-type kept struct {
-	frame track.Frame
-	full  bool
-}
-
-func (k *kept) keep(f *track.Frame) {
-	if len(k.frame.Y) != len(f.Y) {
-		k.frame = *newFrame(f.Width, f.Height, backdrop)
-	}
-	copyFrame(&k.frame, f)
-	k.frame.Index, k.frame.T, k.frame.Width, k.frame.Height, k.full = f.Index, f.T, f.Width, f.Height, true
-}
-
-// skipped is how long before the wanted time, s, frames are not worth keeping.
-const skipped = 0.2
-
 // openFeed reads a part of a clip's pictures.
-func openFeed(ctx context.Context, path string, part clip.Part, o clip.Options) (*feed, error) {
-	// The feed holds two frames itself, and the encoder keeps the cores busy.
-	o.ReadAhead, o.Threads = 1, 1
-	r, err := clip.OpenPart(ctx, path, part, o)
+func openFeed(ctx context.Context, head clip.Info, part clip.Part, o clip.Options) (*feed, error) {
+	// The encoder keeps the cores busy.
+	o.Kept, o.ReadAhead, o.Threads = 1, 2, 1
+	r, err := head.Open(ctx, part, o)
 	if err != nil {
 		return nil, err
 	}
@@ -50,16 +34,15 @@ func openFeed(ctx context.Context, path string, part clip.Part, o clip.Options) 
 func (d *feed) at(t float64) (*track.Frame, error) {
 	for {
 		switch {
-		case d.next.full && (!d.cur.full || nearer(d.next.frame.T, d.cur.frame.T, t)):
-			d.cur, d.next = d.next, d.cur
-			d.next.full = false
-		case d.next.full || d.ended:
-			if !d.cur.full {
+		case d.next != nil && (d.cur == nil || nearer(d.next.T, d.cur.T, t)):
+			d.cur, d.next = d.next, nil
+		case d.next != nil || d.ended:
+			if d.cur == nil {
 				return nil, fmt.Errorf("reading clip %q: it shows no picture", d.reader.Info().Path)
 			}
-			return &d.cur.frame, nil
+			return d.cur, nil
 		default:
-			if err := d.read(t); err != nil {
+			if err := d.read(); err != nil {
 				return nil, err
 			}
 		}
@@ -69,23 +52,22 @@ func (d *feed) at(t float64) (*track.Frame, error) {
 // nearer reports whether a is at least as near to t as b is.
 func nearer(a, b, t float64) bool { return max(a-t, t-a) <= max(b-t, t-b) }
 
-// read takes the next frame that may be wanted at t.
-func (d *feed) read(t float64) error {
-	var f track.Frame
-	for {
-		err := d.reader.Next(&f)
-		if errors.Is(err, io.EOF) {
-			d.ended = true
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		if f.T > t-skipped || !d.cur.full {
-			d.next.keep(&f)
-			return nil
-		}
+// read takes the next frame into the room that the present one leaves.
+func (d *feed) read() error {
+	f := &d.room[0]
+	if d.cur == f {
+		f = &d.room[1]
 	}
+	err := d.reader.Next(f)
+	switch {
+	case errors.Is(err, io.EOF):
+		d.ended = true
+		return nil
+	case err != nil:
+		return err
+	}
+	d.next = f
+	return nil
 }
 
 func (d *feed) close() error {

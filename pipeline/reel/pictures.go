@@ -32,9 +32,12 @@ func Pictures(ctx context.Context, out string, w, h, rate, quality int, next fun
 	defer os.RemoveAll(work)
 	half := filepath.Join(work, "film.mp4")
 	c := newChild(ctx, pictureArgs(w, h, rate, quality, half))
-	pipe, err := c.start()
+	pipe, err := c.input()
 	if err != nil {
 		return err
+	}
+	if err := c.start(); err != nil {
+		return errors.Join(err, pipe.Close())
 	}
 	drawn := errors.Join(feedPictures(pipe, image.NewRGBA(image.Rect(0, 0, w, h)), next), pipe.Close())
 	ended := c.wait()

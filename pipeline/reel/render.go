@@ -8,6 +8,7 @@ import (
 	"os"
 	"sync"
 
+	"strokereel/pipeline/clip"
 	"strokereel/pipeline/lesson"
 	"strokereel/track"
 )
@@ -16,6 +17,7 @@ import (
 type renderer struct {
 	plan     Plan
 	found    []lesson.Findings // of the sources
+	heads    []clip.Info       // of their clips
 	o        Options
 	picture  *track.Frame // clips in place, nothing drawn
 	out      *output
@@ -137,7 +139,7 @@ func (r *renderer) compose(screens []*screen, layers []*layer, moments []moment)
 	var placed sync.WaitGroup
 	defer placed.Wait()
 	for i, s := range screens {
-		if f := &s.feed.cur.frame; f.Index != s.shown {
+		if f := s.feed.cur; f.Index != s.shown {
 			s.shown = f.Index
 			placed.Go(func() { s.resampler.place(r.picture, f) })
 		}

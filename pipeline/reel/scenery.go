@@ -66,7 +66,7 @@ func (s *scenery) close() (err error) {
 // open makes the screen of a pane, with its clip read up to its first picture.
 func (r *renderer) open(ctx context.Context, seg Segment, p Pane) (*screen, error) {
 	part := p.part(r.plan.Sources[p.Source])
-	d, err := openFeed(ctx, r.found[p.Source].File, part, r.o.Clip)
+	d, err := openFeed(ctx, r.heads[p.Source], part, r.o.Clip)
 	if err != nil {
 		return nil, err
 	}
@@ -78,7 +78,7 @@ func (r *renderer) open(ctx context.Context, seg Segment, p Pane) (*screen, erro
 	if err != nil {
 		return nil, errors.Join(err, d.close())
 	}
-	view, size := p.View, d.cur.frame
+	view, size := p.View, d.cur
 	view.X, view.Y = view.X+view.Scale*float64(part.Area.Min.X), view.Y+view.Scale*float64(part.Area.Min.Y)
 	return &screen{pane: p, feed: d, artist: a, shown: -1, drawn: moment{frame: -1},
 		resampler: newResampler(size.Width, size.Height, part.Siting(d.reader.Info()), p.Box, view, p.Turn)}, nil

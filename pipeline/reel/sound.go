@@ -46,12 +46,31 @@ func Click(ctx context.Context, path string, o Options) (*float64, error) {
 	return at, nil
 }
 
+// speak writes the sound of a reel. The silence before the first of it goes ahead,
+// so that nobody waits for it while the clips' sound is read.
+func speak(ctx context.Context, w io.Writer, p Plan, clips []clip.Info) error {
+	silent := samplesOf(p.LengthS)
+	for _, s := range p.Sounds {
+		silent = max(0, min(silent, samplesOf(s.AtS)))
+	}
+	if err := writeSound(w, make([]float32, silent)); err != nil {
+		return err
+	}
+	all, err := mix(ctx, p, clips)
+	if err != nil {
+		return err
+	}
+	return writeSound(w, all[silent:])
+}
+
+func samplesOf(s float64) int { return int(math.Round(s * soundRate)) }
+
 // mix lays the kept sounds of a reel on silence of its length. The clips' sound
 // is read one after the other; a clip without sound stays silent.
-func mix(ctx context.Context, p Plan, files []string, o clip.Options) ([]float32, error) {
-	out := make([]float32, int(math.Round(p.LengthS*soundRate)))
+func mix(ctx context.Context, p Plan, clips []clip.Info) ([]float32, error) {
+	out := make([]float32, samplesOf(p.LengthS))
 	for _, s := range p.Sounds {
-		from, err := clip.Sound(ctx, files[s.Source], o)
+		from, err := clips[s.Source].Sound(ctx)
 		if errors.Is(err, clip.ErrNoSound) {
 			continue
 		}
@@ -65,9 +84,9 @@ func mix(ctx context.Context, p Plan, files []string, o clip.Options) ([]float32
 
 // lay copies a stretch of sound with its ends faded, as loud as loudest allows.
 func lay(out []float32, from sound.Samples, s Sound) {
-	n := int(math.Round((s.ToS - s.FromS) * soundRate))
+	n := samplesOf(s.ToS - s.FromS)
 	first := int(math.Round((s.FromS - from.T0) * float64(from.Rate)))
-	at := int(math.Round(s.AtS * soundRate))
+	at := samplesOf(s.AtS)
 	piece := make([]float32, n)
 	peak := float32(0)
 	for i := range piece {

@@ -36,8 +36,7 @@ func (d *desk) wantedPicture(ctx context.Context, rows []scene.WantedRow) ([]byt
 		return nil, err
 	}
 	wanted.Line = wanted.Line.Signed(roleOf(src.Role).Sign())
-	found, _ := d.sources()
-	own := found[1]
+	own := d.sources()[1]
 	c, err := overlay.NewCanvas(sheetWide, sheetHigh)
 	if err != nil {
 		return nil, err
@@ -75,7 +74,11 @@ func wantedView(s Source, w *scene.Wanted, column float64) View {
 
 // standing is the frame of a clip nearest to a time, in its place in a picture.
 func (d *desk) standing(ctx context.Context, file string, t float64, v View) (img *image.RGBA, frame int, err error) {
-	in, err := openFeed(ctx, file, clip.Part{}, d.o.Clip)
+	head, err := clip.Admit(ctx, file, d.o.Clip)
+	if err != nil {
+		return nil, 0, err
+	}
+	in, err := openFeed(ctx, head, clip.Part{}, d.o.Clip)
 	if err != nil {
 		return nil, 0, err
 	}
