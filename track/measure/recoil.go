@@ -31,10 +31,10 @@ func (w *work) after() {
 			break
 		}
 		if f.X > high {
-			high, uHigh = f.X, f.U(0)
+			high, uHigh = f.X, f.UTurn()
 		}
 		if high-f.X >= most {
-			most, u = high-f.X, math.Hypot(math.Hypot(uHigh, f.U(0)), math.Hypot(math.Sqrt2*w.in.Slow, math.Sqrt2*w.in.ULag))
+			most, u = high-f.X, math.Hypot(math.Hypot(uHigh, f.UTurn()), math.Hypot(math.Sqrt2*w.in.Slow, math.Sqrt2*w.in.ULag))
 		}
 	}
 	if math.IsInf(high, -1) {

@@ -28,6 +28,14 @@ type Motion struct {
 // (1) or the acceleration (2).
 func (m Motion) U(order int) float64 { return m.of.u(m.T, order, m.after) }
 
+// sharpness enlarges the uncertainty of positions where a stroke starts, stops or is
+// let go: it does so more sharply than the prior expects, which simulated strokes
+// show to cost that much.
+const sharpness = 1.35
+
+// UTurn is the standard uncertainty of the position where a motion begins or ends.
+func (m Motion) UTurn() float64 { return sharpness * m.U(0) }
+
 // Curve is a path that can be asked for its motion at any moment.
 type Curve struct {
 	o        Options

@@ -61,7 +61,7 @@ type LaunchOptions struct {
 func DefaultOptions() Options {
 	return Options{
 		Window: 0.3, MaxGap: 0.12, Reach: 0.035,
-		StrokeSize: 0.25, StrokeTime: 0.4, TremorSize: 0.0003, TremorFrequency: 7, TremorCoherence: 0.15,
+		StrokeSize: 0.25, StrokeTime: 0.5, TremorSize: 0.0003, TremorFrequency: 7, TremorCoherence: 0.15,
 		StepSpeed: 0.4, StepAcceleration: 2,
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{

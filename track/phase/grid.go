@@ -10,11 +10,6 @@ import (
 // as straight: at 10 m/s^2 that is wrong by 20 micrometres.
 const step = 0.004 // s
 
-// sharpness enlarges the uncertainty of positions: strokes start, stop and are
-// let go more sharply than the curve expects, which simulated strokes show to
-// cost that much.
-const sharpness = 1.25
-
 // grid is a curve looked at every few milliseconds. Fits are kept, as several
 // events look at the same stretch.
 type grid struct {
@@ -38,7 +33,7 @@ func (g *grid) at(i int) node {
 		t := float64(i) * step
 		n.t = t
 		if f, err := g.curve.At(t); err == nil {
-			n = node{t: t, x: f.X, y: f.Y, vx: f.VX, u: sharpness * f.U(0), ok: true}
+			n = node{t: t, x: f.X, y: f.Y, vx: f.VX, u: f.UTurn(), ok: true}
 		}
 		g.fits[i] = n
 	}
