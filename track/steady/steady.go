@@ -6,9 +6,12 @@
 // ones (corners: Shi and Tomasi, Proc. CVPR 1994, 593-600; flow: Lucas and
 // Kanade, Proc. IJCAI 1981, 674-679, both from memory) a few times a second:
 // enough to tell a tripod from a hand, and cheap. The median of their shifts is
-// the camera's; a ball or a passer-by carries only a few of them.
+// the camera's; a ball or a passer-by carries only a few of them. They are followed
+// in pictures without light, so that a wandering shadow or a phone that opens up is
+// no motion.
 //
-// What it refuses: a picture with too few corners gives no shift.
+// What it refuses: a picture with too few corners, or of corners that go different
+// ways, gives no shift.
 package steady
 
 import (
@@ -49,6 +52,7 @@ func (o Options) Validate() error {
 type Watch struct {
 	opt                Options
 	first, last, small gocv.Mat
+	evened             gocv.Mat // small without its light
 	corners            gocv.Mat // in the first picture
 	at                 float64
 	n                  int
@@ -67,16 +71,25 @@ const (
 	// maxCorners, cornerQuality and cornerDistance (px) are given to OpenCV:
 	// many weak corners are better here than few good ones.
 	maxCorners, cornerQuality, cornerDistance = 120, 0.02, 8
+	// evenOver is over how many px (standard deviation) the light of a place is taken,
+	// and evenGain how many levels a change of brightness by a factor of e becomes.
+	evenOver, evenGain = 6, 100
+	// mostAstray is how far, px, from where it began a corner may come out that is
+	// followed there and back.
+	mostAstray = 0.3
+	// sameStep is how far, px, corners of one camera may differ: it turns a little in
+	// a hand.
+	sameStep = 1
 )
 
 // New returns a watch.
 func New(opt Options) *Watch {
-	return &Watch{opt: opt, first: gocv.NewMat(), last: gocv.NewMat(), small: gocv.NewMat(), corners: gocv.NewMat()}
+	return &Watch{opt: opt, first: gocv.NewMat(), last: gocv.NewMat(), small: gocv.NewMat(), evened: gocv.NewMat(), corners: gocv.NewMat()}
 }
 
 // Close frees the pictures held.
 func (w *Watch) Close() {
-	for _, m := range []*gocv.Mat{&w.first, &w.last, &w.small, &w.corners} {
+	for _, m := range []*gocv.Mat{&w.first, &w.last, &w.small, &w.evened, &w.corners} {
 		m.Close()
 	}
 }
@@ -98,12 +111,27 @@ func (w *Watch) Next(f *track.Frame) error {
 	gocv.Resize(grey, &w.small, size, 0, 0, gocv.InterpolationArea)
 	w.countMoving()
 	w.small.CopyTo(&w.last)
+	w.even()
 	if w.n == 1 {
-		w.small.CopyTo(&w.first)
+		w.evened.CopyTo(&w.first)
 		return w.findCorners()
 	}
 	w.compare()
 	return nil
+}
+
+// even turns the shrunk picture into one in which light does not count: more or less
+// of it adds to the logarithm of brightness, and a soft edge of shade hardly differs
+// from its surroundings.
+func (w *Watch) even() {
+	light, around := gocv.NewMat(), gocv.NewMat()
+	defer light.Close()
+	defer around.Close()
+	w.small.ConvertTo(&light, gocv.MatTypeCV32F)
+	gocv.Log(light, &light)
+	gocv.GaussianBlur(light, &around, image.Point{}, evenOver, evenOver, gocv.BorderReplicate)
+	gocv.Subtract(light, around, &light)
+	light.ConvertToWithParams(&w.evened, gocv.MatTypeCV8U, evenGain, 128)
 }
 
 // findCorners looks for corners at the sides of the first picture, each side by
@@ -141,25 +169,50 @@ func (w *Watch) compare() {
 	if w.corners.Empty() || w.corners.Rows() < w.opt.Corners {
 		return
 	}
-	now, status, residual := gocv.NewMat(), gocv.NewMat(), gocv.NewMat()
+	now, back := gocv.NewMat(), gocv.NewMat()
 	defer now.Close()
-	defer status.Close()
+	defer back.Close()
+	there, again := gocv.NewMat(), gocv.NewMat()
+	defer there.Close()
+	defer again.Close()
+	residual := gocv.NewMat()
 	defer residual.Close()
-	gocv.CalcOpticalFlowPyrLK(w.first, w.small, w.corners, now, &status, &residual)
-	var dx, dy []float64
+	gocv.CalcOpticalFlowPyrLK(w.first, w.evened, w.corners, now, &there, &residual)
+	gocv.CalcOpticalFlowPyrLK(w.evened, w.first, now, back, &again, &residual)
+	var steps [][2]float64
 	for i := 0; i < w.corners.Rows(); i++ {
-		if status.GetUCharAt(i, 0) == 0 {
+		was, is, returned := w.corners.GetVecfAt(i, 0), now.GetVecfAt(i, 0), back.GetVecfAt(i, 0)
+		astray := math.Hypot(float64(returned[0]-was[0]), float64(returned[1]-was[1])) > mostAstray
+		if there.GetUCharAt(i, 0) == 0 || again.GetUCharAt(i, 0) == 0 || astray {
 			continue
 		}
-		was, is := w.corners.GetVecfAt(i, 0), now.GetVecfAt(i, 0)
-		dx, dy = append(dx, float64(is[0]-was[0])), append(dy, float64(is[1]-was[1]))
+		steps = append(steps, [2]float64{float64(is[0] - was[0]), float64(is[1] - was[1])})
 	}
-	if len(dx) < w.opt.Corners {
-		return
+	if shift, ok := common(steps, w.opt.Corners); ok {
+		w.shifts = append(w.shifts, shift*w.scale)
+	}
+}
+
+// common is how far corners went together, px: the length of their median step. It
+// reports false when fewer than so many, or less than half of them, went so: a camera
+// carries all.
+func common(steps [][2]float64, fewest int) (shift float64, ok bool) {
+	if len(steps) < fewest {
+		return 0, false
+	}
+	var dx, dy []float64
+	for _, s := range steps {
+		dx, dy = append(dx, s[0]), append(dy, s[1])
 	}
 	slices.Sort(dx)
 	slices.Sort(dy)
-	w.shifts = append(w.shifts, math.Hypot(dx[len(dx)/2], dy[len(dy)/2])*w.scale)
+	x, y, together := dx[len(dx)/2], dy[len(dy)/2], 0
+	for _, s := range steps {
+		if math.Hypot(s[0]-x, s[1]-y) <= sameStep {
+			together++
+		}
+	}
+	return math.Hypot(x, y), together >= fewest && 2*together > len(steps)
 }
 
 // countMoving notes the share of the picture that changed since the last look.

@@ -77,3 +77,51 @@ func TestFrom(t *testing.T) {
 		w.Close()
 	}
 }
+
+// lit is a frame under other light: so much more of it, and shade with a soft edge
+// over the picture from a column on.
+func lit(f *track.Frame, gain float64, shadeFrom int) *track.Frame {
+	for y := 0; y < f.Height; y++ {
+		for x := 0; x < f.Width; x++ {
+			shade := 1 / (1 + math.Exp(-float64(x-shadeFrom)/6))
+			v := (float64(f.Y[y*f.Width+x]) - 16) * gain * (1 - 0.3*shade)
+			f.Y[y*f.Width+x] = byte(math.Max(16, math.Min(235, 16+v)))
+		}
+	}
+	return f
+}
+
+// A shadow wanders over the wall, and the phone opens up meanwhile until the wall is
+// cut off here and there: the camera stands.
+func TestLightIsNoMotion(t *testing.T) {
+	w := New(DefaultOptions())
+	defer w.Close()
+	for i := range 8 {
+		if err := w.Next(lit(scene(i, 0, 0, 250), 1+0.12*float64(i), 620-90*i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got, ok := w.Shift(); !ok || got > 0.6 {
+		t.Errorf("shift %.2f px (seen %v), want none", got, ok)
+	}
+}
+
+func TestCommonStep(t *testing.T) {
+	scattered := [][2]float64{{9, 0}, {-8, 1}, {0, 7}, {4, -6}, {-3, -9}, {5, 5}, {-7, 6}, {12, 2}, {2, 12}, {-12, -3}}
+	still := make([][2]float64, 12)
+	for _, c := range []struct {
+		name  string
+		steps [][2]float64
+		want  float64
+		ok    bool
+	}{
+		{"all alike", still, 0, true},
+		{"some go with a passer-by", append(append([][2]float64{}, still...), scattered...), 0, true},
+		{"each goes its way", scattered, 0, false},
+		{"too few", still[:7], 0, false},
+	} {
+		if got, ok := common(c.steps, 8); ok != c.ok || ok && math.Abs(got-c.want) > 0.1 {
+			t.Errorf("%s: %.1f px, %v", c.name, got, ok)
+		}
+	}
+}
