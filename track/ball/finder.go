@@ -44,7 +44,7 @@ type Ball struct {
 	clear        int     // frames at rest with no sticker near
 	spread       float64 // px, half of how far apart the centres lie that the right and the left edge tell
 	away         float64 // +1 or -1: the side of the ball away from the sticker last seen near, 0 unknown
-	sum          meanPatch
+	sums         []meanPatch
 	// on its way
 	vx, vy float64 // px/s
 	x, y   float64

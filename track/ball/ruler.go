@@ -8,11 +8,53 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// meanPatch is the mean picture of a still ball.
+// meanPatch is the mean picture of a still ball under one exposure.
 type meanPatch struct {
 	x0, y0, side int
 	n            int
 	sum          []float64
+	level        float64 // brightness of the ball
+}
+
+const (
+	// sameLight is by how many levels a ball's brightness may differ in the pictures
+	// of one mean: a tenth of its light. Phones change their exposure in steps.
+	sameLight = 12
+	// clippedFrom is the level from which a mean picture is cut off here and there.
+	clippedFrom = 225
+)
+
+// patch returns the mean picture for a brightness of the ball.
+func (b *Ball) patch(level float64) *meanPatch {
+	for i := range b.sums {
+		if m := &b.sums[i]; math.Abs(m.level-level) <= sameLight {
+			return m
+		}
+	}
+	b.sums = append(b.sums, meanPatch{level: level})
+	return &b.sums[len(b.sums)-1]
+}
+
+// best returns the mean picture that shows most of the ball's shading: of those of
+// enough frames one that is not cut off, of these the one of most frames; else the
+// darkest.
+func (b *Ball) best() *meanPatch {
+	var best *meanPatch
+	for i := range b.sums {
+		m := &b.sums[i]
+		switch {
+		case m.n < minRulerFrames:
+		case best == nil:
+			best = m
+		case m.level < clippedFrom && best.level < clippedFrom:
+			if m.n > best.n {
+				best = m
+			}
+		case m.level < best.level:
+			best = m
+		}
+	}
+	return best
 }
 
 // add takes one frame's picture around (x, y); the first call sets the window.
@@ -55,6 +97,9 @@ const (
 	// places where brightness falls to half: without it a dark mark in the
 	// middle of a small ball can be taken for the shading of a smaller one.
 	halfWidthU = 0.02
+	// looseWidthU is the same of a ball that is cut off in brightness: those places lie
+	// elsewhere then.
+	looseWidthU = 0.1
 	// minRulerFrames is how many frames the mean picture needs.
 	minRulerFrames = 6
 )
@@ -70,27 +115,29 @@ type Outline struct {
 
 // Outline measures the ball from its mean picture at rest.
 func (b *Ball) Outline() (Outline, error) {
-	if b.sum.n < minRulerFrames {
+	m := b.best()
+	if m == nil {
 		return Outline{}, ErrNoRuler
 	}
 	from, to := gammaLow, gammaHigh
 	if b.red {
 		from, to = redLow, gammaLow
 	}
-	low, err := b.fitSphere(from)
+	low, err := b.fitSphere(m, from)
 	if err != nil {
 		return Outline{}, err
 	}
-	high, err := b.fitSphere(to)
+	high, err := b.fitSphere(m, to)
 	if err != nil {
 		return Outline{}, err
 	}
 	uCurve := math.Abs(high.a-low.a) / math.Sqrt(3)
 	uFit := 2 * math.Max(low.ua, high.ua)
+	over := bloom * high.clipped * high.clipped
 	return Outline{
 		X: (low.x + high.x) / 2, Y: (low.y + high.y) / 2,
-		Width: low.a + high.a, Height: low.b + high.b,
-		UWidth:   math.Sqrt(uFit*uFit + uCurve*uCurve + edgeModelU*edgeModelU),
+		Width: low.a + high.a - over, Height: low.b + high.b,
+		UWidth:   math.Sqrt(uFit*uFit + uCurve*uCurve + edgeModelU*edgeModelU + over*over),
 		Softness: (low.sigma + high.sigma) / 2,
 	}, nil
 }
@@ -108,40 +155,50 @@ const edgeModelU = 0.1
 type sphere struct {
 	x, y, a, b, sigma float64
 	ua                float64 // standard uncertainty of a
+	clipped           float64 // share of it that is cut off in brightness
 }
 
+// light is the mean picture in light that is linear if the transfer curve is a power
+// of gamma, 1 being the end of the scale.
+func (m *meanPatch) light(gamma float64) []float64 {
+	light := make([]float64, len(m.sum))
+	for i, s := range m.sum {
+		light[i] = linear(s/float64(m.n), gamma)
+	}
+	return light
+}
+
+func linear(level, gamma float64) float64 { return math.Pow(math.Max(0, (level-16)/219), gamma) }
+
 // fitSphere fits the picture of a lit sphere on a plain floor to the mean
-// patch, in light that is linear if the transfer curve is a power of gamma.
+// patch.
 //
 // The brightness of a matt sphere under any distant light is a sum of its
 // normal's components (Lambert), so inside it is 1, nx, ny, nz; outside it is a
 // plane. With the rim that sharpening draws, those eight factors follow linearly from the outline, which is found
 // by Gauss-Newton (variable projection, Golub and Pereyra 1973).
-func (b *Ball) fitSphere(gamma float64) (sphere, error) {
-	light := make([]float64, len(b.sum.sum))
-	for i, s := range b.sum.sum {
-		light[i] = math.Pow(math.Max(0, (s/float64(b.sum.n)-16)/219), gamma)
-	}
-	m := &b.sum
+func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
+	light := m.light(gamma)
 	half := b.Radius + b.spread
 	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), half, half * 1.02, 0.8}
 	prior := []float64{0, 0, half * halfWidthU, b.Radius * 0.06, 0.3}
+	see := newSight(len(light), gamma)
+	weights := see.weights
 	mean := append([]float64(nil), p...)
 	mean[3] = 0
-	weights := make([]float64, len(light))
-	for i := range weights {
-		weights[i] = 1
-	}
 	var normal *mat.SymDense
 	var jac *mat.Dense
 	var resid *mat.VecDense
 	for iter := 0; iter < 14; iter++ {
-		r0, n := residuals(light, weights, m.side, p)
+		r0, shade, n := residuals(light, weights, m.side, p)
 		if r0 == nil {
 			return sphere{}, ErrNoRuler
 		}
 		resid = r0
 		s2 := mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
+		if see.censor(light, m.side, p, shade); see.clipped > mostClipped {
+			prior[2] = half * looseWidthU
+		}
 		if iter == 4 || iter == 8 {
 			reweigh(weights, r0)
 			continue
@@ -151,7 +208,7 @@ func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 			h := 1e-3
 			q := append([]float64(nil), p...)
 			q[k] += h
-			r1, _ := residuals(light, weights, m.side, q)
+			r1, _, _ := residuals(light, weights, m.side, q)
 			if r1 == nil {
 				return sphere{}, ErrNoRuler
 			}
@@ -208,13 +265,29 @@ func (b *Ball) fitSphere(gamma float64) (sphere, error) {
 		}
 		varA += lever * lever * resid.AtVec(i) * resid.AtVec(i)
 	}
-	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: 2 * math.Sqrt(varA)}, nil
+	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: 2 * math.Sqrt(varA), clipped: see.clipped}, nil
+}
+
+// factors is how many numbers the shading of a ball and of the floor has.
+const factors = 8
+
+// lit fills in the factors of a place, and returns how far outside the outline it is.
+func lit(row []float64, x, y float64, p []float64) (dist float64) {
+	dx, dy := x-p[0], y-p[1]
+	nx, ny := dx/p[2], dy/p[3]
+	rho := math.Sqrt(nx*nx + ny*ny)
+	dist = (rho - 1) * math.Hypot(dx, dy) / math.Max(rho, 1e-6)
+	cover := 0.5 * math.Erfc(dist/p[4]/math.Sqrt2)
+	nz := math.Sqrt(math.Max(0, 1-rho*rho))
+	row[0], row[1], row[2], row[3] = cover, cover*clampUnit(nx), cover*ny, cover*nz
+	row[4], row[5], row[6] = 1-cover, (1-cover)*nx, (1-cover)*ny
+	row[7] = dist * math.Exp(-dist*dist/2/haloWidth/haloWidth)
+	return dist
 }
 
 // residuals returns the weighted residuals of the best shading for an outline
-// p = (x, y, a, b, sigma) and how many samples count.
-func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, int) {
-	const factors = 8
+// p = (x, y, a, b, sigma), that shading, and how many samples count.
+func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, []float64, int) {
 	res := mat.NewVecDense(len(light), nil)
 	basis := mat.NewDense(len(light), factors, nil)
 	n := 0
@@ -224,18 +297,16 @@ func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, 
 			continue
 		}
 		for i := 0; i < side; i++ {
-			dx := float64(i) - p[0]
-			nx, ny := dx/p[2], dy/p[3]
-			rho := math.Sqrt(nx*nx + ny*ny)
-			dist := (rho - 1) * math.Hypot(dx, dy) / math.Max(rho, 1e-6)
-			cover := 0.5 * math.Erfc(dist/p[4]/math.Sqrt2)
-			nz := math.Sqrt(math.Max(0, 1-rho*rho))
 			at := j*side + i
+			if weights[at] == 0 {
+				continue
+			}
 			w := math.Sqrt(weights[at])
 			row := basis.RawRowView(at)
-			row[0], row[1], row[2], row[3] = w*cover, w*cover*clampUnit(nx), w*cover*ny, w*cover*nz
-			row[4], row[5], row[6] = w*(1-cover), w*(1-cover)*nx, w*(1-cover)*ny
-			row[7] = w * dist * math.Exp(-dist*dist/2/haloWidth/haloWidth)
+			lit(row, float64(i), float64(j), p)
+			for k := range row {
+				row[k] *= w
+			}
 			res.SetVec(at, w*light[at])
 			n++
 		}
@@ -249,11 +320,11 @@ func residuals(light, weights []float64, side int, p []float64) (*mat.VecDense, 
 	rhs.MulVec(basis.T(), res)
 	var chol mat.Cholesky
 	if n < 40 || !chol.Factorize(normal) || chol.SolveVecTo(&coef, &rhs) != nil {
-		return nil, 0
+		return nil, nil, 0
 	}
 	model.MulVec(basis, &coef)
 	res.SubVec(&model, res)
-	return res, n
+	return res, coef.RawVector().Data, n
 }
 
 func clampUnit(v float64) float64 { return math.Max(-1, math.Min(1, v)) }
@@ -266,7 +337,7 @@ func reweigh(weights []float64, res *mat.VecDense) {
 	var sizes []float64
 	for i, w := range weights {
 		// Samples outside the rows that count have no residual.
-		if r := math.Abs(res.AtVec(i)); r > 0 {
+		if r := math.Abs(res.AtVec(i)); r > 0 && w > 0 {
 			sizes = append(sizes, r/math.Sqrt(w))
 		}
 	}
@@ -276,6 +347,9 @@ func reweigh(weights []float64, res *mat.VecDense) {
 	slices.Sort(sizes)
 	sigma := 1.4826 * sizes[len(sizes)/2]
 	for i, w := range weights {
+		if w == 0 {
+			continue
+		}
 		r := math.Abs(res.AtVec(i)) / math.Sqrt(w)
 		weights[i] = math.Min(1, 2.5*sigma/math.Max(r, 1e-12))
 	}

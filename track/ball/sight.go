@@ -1,0 +1,66 @@
+package ball
+
+import "math"
+
+// sight is how much each sample of a mean picture counts for the outline. What is
+// cut off in brightness says only that it is no darker.
+type sight struct {
+	weights []float64
+	cut     float64 // light from which a sample is cut off
+	clipped float64 // share of the ball that is
+}
+
+const (
+	// cutOff is the share of the scale from which a sample is taken to be cut off:
+	// noise keeps the mean of such samples below its end.
+	cutOff = 0.97
+	// mostClipped is the share of a ball cut off from which the places of half
+	// brightness are no longer its edge.
+	mostClipped = 0.15
+	// bloom is by how much, px, a ball looks wider whose whole picture is cut off:
+	// where its edge is half as bright as the ball is then not seen. Painted balls of
+	// one to three times too much light are 0 to 2 bloom too wide.
+	bloom = 0.3
+)
+
+func newSight(samples int, gamma float64) *sight {
+	s := &sight{weights: make([]float64, samples), cut: math.Pow(cutOff, gamma)}
+	for i := range s.weights {
+		s.weights[i] = 1
+	}
+	return s
+}
+
+// censor leaves out the samples that are cut off, but for those that the shading
+// would have darker.
+func (s *sight) censor(light []float64, side int, p, shade []float64) {
+	var row [factors]float64
+	inside, off := 0.0, 0.0
+	for at, l := range light {
+		dist := lit(row[:], float64(at%side), float64(at/side), p)
+		if dist < 0 {
+			inside++
+		}
+		if l < s.cut {
+			continue
+		}
+		if dist < 0 {
+			off++
+		}
+		switch darker := shaded(row[:], shade) < l; {
+		case !darker:
+			s.weights[at] = 0
+		case s.weights[at] == 0:
+			s.weights[at] = 1
+		}
+	}
+	s.clipped = off / math.Max(1, inside)
+}
+
+func shaded(row, shade []float64) float64 {
+	sum := 0.0
+	for k, v := range row {
+		sum += v * shade[k]
+	}
+	return sum
+}
