@@ -116,26 +116,34 @@ func largest(nodes []node, value func(node) float64, spacing float64) (at int, v
 		}
 	}
 	own := ownNoise(rivals, value, spacing)
-	// Mean and variance of the largest, from its distribution function, the
-	// product of those of the rivals.
+	excess, variance := beyond(top, rivals, value, own)
 	su := own * nodes[at].u
+	shared := (1 - own*own) * nodes[at].u * nodes[at].u
+	return at, top - excess/2, math.Sqrt(shared + math.Max(variance, 0.1*su*su) + excess*excess/4)
+}
+
+// beyond returns the mean of the largest of some values, each uncertain by a share of
+// its u, less the largest as they stand, and its variance, from its distribution
+// function, the product of theirs.
+func beyond(top float64, nodes []node, value func(node) float64, share float64) (mean, variance float64) {
+	lo, hi := math.Inf(-1), 0.0
+	for _, n := range nodes {
+		lo, hi = math.Max(lo, value(n)-top-6*share*n.u), math.Max(hi, value(n)-top+8*share*n.u)
+	}
 	const cells = 400
-	lo, hi := top-6*su, top+8*su
 	h := (hi - lo) / cells
-	var mean, square, before float64
+	var square, before float64
 	for k := 0; k <= cells; k++ {
 		z := lo + float64(k)*h
 		p := 1.0
-		for _, n := range rivals {
-			p *= 0.5 * math.Erfc((value(n)-z)/(own*n.u*math.Sqrt2))
+		for _, n := range nodes {
+			p *= 0.5 * math.Erfc((value(n)-top-z)/(share*n.u*math.Sqrt2))
 		}
 		mean += (p - before) * (z - h/2)
 		square += (p - before) * (z - h/2) * (z - h/2)
 		before = p
 	}
-	excess := mean - top
-	shared := (1 - own*own) * nodes[at].u * nodes[at].u
-	return at, top - excess/2, math.Sqrt(shared + math.Max(square-mean*mean, 0.1*su*su) + excess*excess/4)
+	return mean, square - mean*mean
 }
 
 // ownNoise is the share of their uncertainty by which neighbouring nodes err each

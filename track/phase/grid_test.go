@@ -53,3 +53,17 @@ func TestLargest(t *testing.T) {
 		})
 	}
 }
+
+// A place that is known worse than the farthest one makes what the farthest is less
+// certain, but by no more than it is uncertain itself.
+func TestLargestAmongWorseKnown(t *testing.T) {
+	nodes := make([]node, 10)
+	for i := range nodes {
+		nodes[i] = node{t: float64(i) * step, x: 0.3, u: 0.0002, ok: true}
+	}
+	nodes[0].x, nodes[9].x, nodes[9].u = 0.42, 0.4195, 0.003
+	_, far, u := largest(nodes, alongX, 9*step)
+	if math.Abs(far-0.42) > 0.001 || u > 0.003 {
+		t.Errorf("the farthest of 0.42 +- 0.0002 and 0.4195 +- 0.003 m is %.4f +- %.4f", far, u)
+	}
+}
