@@ -1,6 +1,9 @@
 package overlay
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Slot is where a label wants to stand.
 type Slot int
@@ -109,8 +112,17 @@ func (cl claim) wishes(frame Box) []Box {
 	}
 	opposite := [...]Slot{TopLeft: TopRight, TopMiddle: TopMiddle, TopRight: TopLeft,
 		BottomLeft: BottomRight, BottomMiddle: BottomMiddle, BottomRight: BottomLeft}
-	return append(cl.stack(frame, cl.slot), cl.stack(frame, opposite[cl.slot])...)
+	own, far := cl.stack(frame, cl.slot), 0
+	for far < len(own) && math.Abs(own[far].Y0-own[0].Y0) <= float64(stackNear)*math.Min(frame.W(), frame.H()) {
+		far++
+	}
+	return slices.Concat(own[:far], cl.stack(frame, opposite[cl.slot]), own[far:])
 }
+
+// stackNear is how far from its place, as a share of the frame's shorter side, a
+// label stands sooner than at the opposite place: further on it would float in
+// the middle of the picture.
+const stackNear Share = 0.25
 
 // rings is how many distances around its thing a Near label tries.
 const rings = 5

@@ -45,6 +45,19 @@ func TestPlace(t *testing.T) {
 			t.Errorf("got %v", b)
 		}
 	})
+	t.Run("at the opposite corner rather than far below its own", func(t *testing.T) {
+		tall := Box{0, 0, 300, 600}
+		cl := claim{w: 60, h: 20, gap: 10, slot: TopLeft}
+		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 100, 60}}, 4); !ok[0] || b[0].X0 != 0 || b[0].Y0 > 70 {
+			t.Errorf("below something low it stands at %v", b[0])
+		}
+		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 100, 200}}, 4); !ok[0] || b[0].X1 != 300 || b[0].Y0 != 0 {
+			t.Errorf("below something high it stands at %v", b[0])
+		}
+		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 300, 200}}, 4); !ok[0] || b[0].X1 != 300 || b[0].Y0 < 200 {
+			t.Errorf("below something wide it stands at %v", b[0])
+		}
+	})
 }
 
 // Whatever is asked, no label overlaps another, leaves the frame or covers what

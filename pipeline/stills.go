@@ -122,7 +122,7 @@ func (r *Result) stillData(w wanted, t float64) scene.StillData {
 	for _, m := range r.Measures[w.stroke] {
 		d.Measures[m.ID] = m
 	}
-	d.Moment.Objects = r.objects(t)
+	d.Moment.Objects = scene.Visible(r.objects(t), r.Frame.Scale.PxPerM)
 	if start := s.Event(track.Start); start.Known() {
 		d.Address = r.bodyAt(start.T - r.Interval)
 	}
@@ -181,16 +181,13 @@ func (r *Result) objects(t float64) []overlay.Object {
 	return append(out, r.bodyAt(t)...)
 }
 
-// headRadius is how far around a sticker on the cap the face must stay visible, m.
-var headRadius = map[string]float64{track.Cap: 0.16, track.HeadCrown: 0.14}
-
 // bodyAt lists the places of the body seen at a time.
 func (r *Result) bodyAt(t float64) []overlay.Object {
 	var out []overlay.Object
 	for _, tr := range r.Bodies {
 		for _, s := range tr.Samples {
 			if s.Seen && math.Abs(s.T-t) < r.Interval/2 {
-				out = append(out, overlay.Object{Name: tr.Object, X: s.X, Y: s.Y, U: s.U, Radius: headRadius[tr.Object] * r.Frame.Scale.PxPerM})
+				out = append(out, overlay.Object{Name: tr.Object, X: s.X, Y: s.Y, U: s.U})
 			}
 		}
 	}

@@ -183,7 +183,7 @@ func TestBodyGolden(t *testing.T) {
 	}
 	img := room(640, 360)
 	c := canvas(t, img)
-	if left := overlay.Draw(c, overlay.Moment{T: stop.T, View: overlay.FullView(), Objects: figure(true)}, marks...); len(left) > 0 {
+	if left := overlay.Draw(c, overlay.Moment{T: stop.T, View: overlay.FullView(), Objects: Visible(figure(true), s.ground.DX)}, marks...); len(left) > 0 {
 		t.Errorf("no room for %q", left)
 	}
 	golden(t, "body", img)

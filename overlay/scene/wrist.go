@@ -243,9 +243,12 @@ func (e *Eyes) Labels(_ *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	if !ok || e.Brief || m.T > e.look.T+e.Show {
 		return nil
 	}
-	row := overlay.Quiet(wordDown)
-	if !e.down(m.T) {
-		row = valueRow(EventName(track.LookUp), signed(e.after))
+	rows := []overlay.Row{overlay.Quiet(wordDown)}
+	if !e.down(m.T) { // narrow, so that it finds room beside the head
+		rows = []overlay.Row{overlay.Quiet(EventName(track.LookUp)), shortRow(signed(e.after))}
 	}
-	return []overlay.Label{{Key: "eyes", Slot: overlay.Near, Side: overlay.Right, At: m.At(o).Add(o.Radius*m.View.Scale, 0), Stay: true, Rows: []overlay.Row{row}}}
+	if area, known := m.Find(HeadArea); known {
+		o = area
+	}
+	return []overlay.Label{{Key: "eyes", Slot: overlay.Near, Side: overlay.Right, At: m.At(o).Add(o.Radius*m.View.Scale, 0), Stay: true, Rows: rows}}
 }

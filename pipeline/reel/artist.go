@@ -10,6 +10,9 @@ import (
 	"strokereel/track"
 )
 
+// beside is the share of a pane's width that is free beside the player.
+const beside = 0.38
+
 // artist draws what is said about one pane.
 type artist struct {
 	canvas   *overlay.Canvas
@@ -33,7 +36,12 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 	tag := scene.NewTag(role, slowest(p.Runs))
 	a.elements = []overlay.Element{tag}
 	if notice := strings.TrimSpace(src.Notice + " " + p.Notice); notice != "" {
-		a.elements = append(a.elements, scene.NewNotice(notice))
+		n := scene.NewNotice(notice)
+		if len(seg.Panes) > 1 {
+			// Below are the lengths, and in the middle stands the player.
+			n.Slot, n.Wide = overlay.TopRight, beside
+		}
+		a.elements = append(a.elements, n)
 	}
 	if src.Stroke < 0 {
 		return a, nil
@@ -48,7 +56,7 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 		return nil, err
 	}
 	if seg.Kind == Slow {
-		drawn = append(drawn, timers(stroke)...)
+		a.elements = append(a.elements, timers(stroke)...)
 	}
 	a.elements = append(a.elements, drawn...)
 	if seg.Kind == Both {
@@ -75,10 +83,10 @@ func slowest(runs []Run) float64 {
 }
 
 // What must stay visible around an object's centre, m: a putter head behind its
-// sticker, a ball, the face under a cap.
-var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius, track.Cap: 0.16, track.HeadCrown: 0.14}
+// sticker, and a ball.
+var keepRadius = map[string]float64{track.Putter: 0.03, track.Ball: ballRadius}
 
-// objects lists what was seen in each frame.
+// objects lists what was seen in each frame, with head and hands.
 func objects(f lesson.Findings, src Source) map[int][]overlay.Object {
 	out := map[int][]overlay.Object{}
 	for _, o := range f.Observed {
@@ -88,6 +96,9 @@ func objects(f lesson.Findings, src Source) map[int][]overlay.Object {
 					Radius: keepRadius[o.Track.Object] * src.PxPerM})
 			}
 		}
+	}
+	for i, seen := range out {
+		out[i] = scene.Visible(seen, src.PxPerM)
 	}
 	return out
 }

@@ -93,7 +93,7 @@ func timers(s lesson.Stroke) []overlay.Element {
 	}
 	captions := scene.NewCaptions(events)
 	captions.Slot = overlay.TopLeft // the head may be in the middle
-	out := []overlay.Element{captions}
+	var out []overlay.Element
 	if h, err := scene.NewHold(s.Event(track.Stop), s.Measure("hold_time")); err == nil {
 		out = append(out, h)
 	}
@@ -102,7 +102,7 @@ func timers(s lesson.Stroke) []overlay.Element {
 		t.Show = max(0, s.Event(track.Stop).T-s.Event(track.Impact).T)
 		out = append(out, t)
 	}
-	return out
+	return append(out, captions) // last: where the head is in its way it goes below those
 }
 
 // compared lays the lengths of both clips on the ground of one, its own first.
