@@ -33,6 +33,7 @@ func New(opt Options) *Finder { return &Finder{opt: opt, lastLook: math.Inf(-1)}
 type Ball struct {
 	ID           int
 	RestX, RestY float64 // px, mean over the frames at rest
+	middle       float64 // px, height at which the search finds it: its outline's, which lies higher or lower than its light's
 	Radius       float64 // px, from the search; the ruler is Width
 	First, Last  float64 // s, first and last sighting at rest
 	Left         bool    // it left its place
@@ -169,6 +170,7 @@ func (fd *Finder) consider(f *track.Frame, c circle, inRed bool) (still float64)
 		if b.Last-b.First >= fd.opt.StillTime && b.rests >= 3 {
 			fd.candidate = slices.Delete(fd.candidate, i, i+1)
 			around := window{b.RestX, b.RestY, b.RestX, b.RestY}
+			b.middle = b.RestY
 			b.level, b.floor = levels(fd.shown(f, b, around), b.RestX, b.RestY, b.Radius)
 			b.rests = 0
 			fd.balls = append(fd.balls, b)

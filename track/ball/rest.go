@@ -9,7 +9,7 @@ import (
 // rest looks whether a ball still lies at its place.
 func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 	reach := 0.35 * b.Radius
-	w := window{x0: b.RestX - reach, x1: b.RestX + reach, y0: b.RestY - reach/2, y1: b.RestY + reach/2}
+	w := window{x0: b.RestX - reach, x1: b.RestX + reach, y0: b.middle - reach/2, y1: b.middle + reach/2}
 	p := fd.shown(f, b, w)
 	c, _ := find(p, w, b.Radius, b.Radius, fd.opt.MinContrast/2)
 	bad := faint(c, 0.45*b.score)

@@ -182,7 +182,10 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 	half := b.Radius + b.spread
 	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), half, half * 1.02, 0.8}
 	prior := []float64{0, 0, half * halfWidthU, b.Radius * 0.06, 0.3}
-	see := newSight(len(light), gamma)
+	see := newSight(light, m.side, p, gamma)
+	if see.clipped > 0 {
+		prior[2] = half * looseWidthU
+	}
 	weights := see.weights
 	mean := append([]float64(nil), p...)
 	mean[3] = 0
@@ -196,9 +199,7 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 		}
 		resid = r0
 		s2 := mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
-		if see.censor(light, m.side, p, shade); see.clipped > mostClipped {
-			prior[2] = half * looseWidthU
-		}
+		see.censor(light, m.side, p, shade)
 		if iter == 4 || iter == 8 {
 			reweigh(weights, r0)
 			continue

@@ -16,7 +16,7 @@ const (
 	// file are those of rendered clips.
 	chromaLag, lumaLag = 0.2, 0.12
 	// uLag is the standard uncertainty of that from clip to clip, as a share.
-	uLag = 0.4
+	uLag = 0.55
 	// lagFrom and lagTo are the speeds, px per frame, at which two thirds of the lag
 	// are reached and two thirds are gone.
 	lagFrom, lagTo = 0.03, 0.55
