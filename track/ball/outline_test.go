@@ -146,3 +146,15 @@ func TestMarkInTheMiddle(t *testing.T) {
 		}
 	}
 }
+
+// The light of a ball that is dark below lies well above its middle: it is not lost
+// from sight for that once the putter has left its side.
+func TestDarkBelow(t *testing.T) {
+	const alone = 20
+	for _, a := range []float64{7, 9, 12} {
+		b := still(t, globe{x: 4.5 * a, y: 4.5 * a, a: a, b: 1.02 * a, mark: dot{0.05, 0.75, 0.7}}, phone{soft: 0.6, gamma: 2.2, sharpen: 0.3, noise: 1}, alone, rand.New(rand.NewPCG(1, 7)))
+		if b.clear != alone {
+			t.Errorf("radius %.0f px: seen alone in %d frames of %d", a, b.clear, alone)
+		}
+	}
+}
