@@ -190,7 +190,9 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 				return closer{}, err
 			}
 		}
-		faces.next(&f, follower)
+		if err := faces.next(&f, follower); err != nil {
+			return closer{}, err
+		}
 	}
 	out := closer{Shaft: []track.Track{lines.foot, lines.top}}
 	if follower != nil {
@@ -218,37 +220,44 @@ func newHeads(l look) heads {
 }
 
 // next takes a frame. A head is begun when it is first seen at address.
-func (h *heads) next(f *track.Frame, p *body.Follower) {
+func (h *heads) next(f *track.Frame, p *body.Follower) error {
 	for k, s := range h.spans {
 		if f.T < s.from || f.T > s.to {
 			continue
 		}
 		if h.now <= k {
-			if head := h.find(f, p); head != nil {
+			head, err := h.find(f, p)
+			if err != nil {
+				return err
+			}
+			if head != nil {
 				h.faces, h.now = append(h.faces, head), k+1
 			}
 		}
 		if h.now == k+1 {
 			h.faces[len(h.faces)-1].Next(f)
-			return
-		}
-	}
-}
-
-// find looks for the head by the sticker on its cap, or without one by its ears.
-func (h *heads) find(f *track.Frame, p *body.Follower) *body.Face {
-	if len(h.cap) > 0 {
-		if q := h.cap[f.Index]; q.Seen {
-			return body.FaceUnderCap(q.X, q.Y, h.pxPerM)
-		}
-		return nil
-	}
-	if p != nil {
-		if ax, ay, bx, by, ok := p.Ears(f.Index); ok {
-			return body.NewFace(ax, ay, bx, by)
+			return nil
 		}
 	}
 	return nil
+}
+
+// find looks for the head by the sticker on its cap, or without one by its ears.
+func (h *heads) find(f *track.Frame, p *body.Follower) (*body.Face, error) {
+	if len(h.cap) > 0 {
+		if q := h.cap[f.Index]; q.Seen {
+			return body.FaceUnderCap(q.X, q.Y, h.pxPerM), nil
+		}
+		return nil, nil
+	}
+	if p == nil {
+		return nil, nil
+	}
+	ax, ay, bx, by, ok, err := p.Ears(f)
+	if !ok || err != nil {
+		return nil, err
+	}
+	return body.NewFace(ax, ay, bx, by), nil
 }
 
 func (h *heads) tracks() []track.Track {

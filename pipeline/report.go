@@ -67,8 +67,8 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "6"
-	MeasureVersion = "6"
+	TrackVersion   = "7"
+	MeasureVersion = "7"
 )
 
 func assumed(v, u float64) lesson.Estimate {

@@ -20,6 +20,7 @@ type Bands struct {
 	table    [1 << 14]uint8 // class+1 by (Cb/2)<<7 | Cr/2; 0 for none
 	blobs    []*blob
 	stamps   []track.Sample // one unseen sample per frame
+	keys     []int          // frames coded by themselves
 	look     looker
 	lastScan float64
 	lastT    float64
@@ -92,6 +93,9 @@ func (b *Bands) Next(f *track.Frame) {
 		return
 	}
 	b.stamps = append(b.stamps, track.Sample{Frame: f.Index, T: f.T})
+	if f.Key {
+		b.keys = append(b.keys, f.Index)
+	}
 	lost := b.frames == 0
 	for _, o := range b.blobs {
 		if !b.follow(f, o) {

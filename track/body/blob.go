@@ -187,13 +187,16 @@ const (
 	ringShape = 1.9
 	// ringShared is what the bend of a band's picture is misread by, chroma px.
 	ringShared = 0.25
+	// ringBlur is the blur of the colour planes, chroma px: that of lens and sensor,
+	// of their samples and of the codec.
+	ringBlur = 0.7
 )
 
 // ring returns the middle of a band round a forearm. Only the half toward the
 // camera is seen, and of a forearm that points toward or away from the camera
 // that half bulges along the forearm: a sample at u of the half width from the
 // middle by d sqrt(1-u^2). The band's middle is between the two ends, where the
-// bulge is nil, so the bulge is fitted and taken out.
+// bulge is nil, so the bulge is fitted, blurred as the picture is, and taken out.
 func (l *looker) ring(m moments, cols int) (x, y, u float64, ok bool) {
 	mx, my := m.middle()
 	ax, ay, major, minor := m.axes() // unit vector across the forearm
@@ -201,13 +204,13 @@ func (l *looker) ring(m moments, cols int) (x, y, u float64, ok bool) {
 		return 0, 0, 0, false
 	}
 	lo, hi := l.ends(mx, my, ax, ay, cols)
-	half2, middle := (hi-lo)*(hi-lo)/4, (lo+hi)/2
+	half, middle := (hi-lo)/2, (lo+hi)/2
 	mx, my = mx+middle*ax, my+middle*ay
 	var sg, sgg, sv, sgv float64
 	for _, k := range l.stack {
 		w, dx, dy := l.share[k], float64(k%cols)-mx, float64(k/cols)-my
 		across, along := dx*ax+dy*ay, dy*ax-dx*ay
-		g := math.Sqrt(math.Max(0, 1-across*across/half2))
+		g := blurredBulge(across/half, ringBlur/half)
 		sg, sgg, sv, sgv = sg+w*g, sgg+w*g*g, sv+w*along, sgv+w*g*along
 	}
 	den := m.n*sgg - sg*sg
@@ -217,6 +220,25 @@ func (l *looker) ring(m moments, cols int) (x, y, u float64, ok bool) {
 	bulge := (m.n*sgv - sg*sv) / den
 	shift := (sv - bulge*sg) / m.n
 	return mx - shift*ay, my + shift*ax, ringShared, true
+}
+
+// blurTaps weigh places this many blurs apart, by a normal blur.
+var blurTaps = []struct{ at, w float64 }{{-2, 0.135}, {-1.2, 0.487}, {-0.4, 0.923}, {0.4, 0.923}, {1.2, 0.487}, {2, 0.135}}
+
+// blurredBulge is how far a band bulges at u of its half width, as a share of its
+// bulge in the middle, where the picture is blurred by a share of the half width: near
+// the ends what is seen comes from farther in.
+func blurredBulge(u, blur float64) float64 {
+	var sum, n float64
+	for _, tap := range blurTaps {
+		if at := u + tap.at*blur; at > -1 && at < 1 {
+			sum, n = sum+tap.w*math.Sqrt(1-at*at), n+tap.w
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum / n
 }
 
 // endShare of a patch lies beyond each of its ends as taken: a ring may be thin

@@ -94,6 +94,24 @@ func (c *canvas) cuff(colour [3]float64, x, y, r, l, angle, b float64) {
 	})
 }
 
+// blur smooths the colour by a normal of a standard deviation, px.
+func (c *canvas) blur(sd float64) {
+	const reach = 4
+	for _, p := range [][]float64{c.u, c.v} {
+		for _, step := range []int{1, c.w} {
+			from := append([]float64(nil), p...)
+			for i := reach * step; i < len(p)-reach*step; i++ {
+				sum, n := 0.0, 0.0
+				for k := -reach; k <= reach; k++ {
+					w := math.Exp(-float64(k*k) / (2 * sd * sd))
+					sum, n = sum+w*from[i+k*step], n+w
+				}
+				p[i] = sum / n
+			}
+		}
+	}
+}
+
 func mirror(f *track.Frame) *track.Frame {
 	g := &track.Frame{Index: f.Index, T: f.T, Width: f.Width, Height: f.Height}
 	turn := func(p []byte, w int) []byte {
@@ -157,6 +175,41 @@ func TestBandsAreFollowed(t *testing.T) {
 			m := mirrored[tr.Object].Samples[i]
 			if math.Abs(m.X-(w-1-s.X)) > 1e-6 || math.Abs(m.Y-s.Y) > 1e-6 {
 				t.Errorf("%s frame %d: the mirror image is at %.6f, %.6f", tr.Object, i, m.X, m.Y)
+			}
+		}
+	}
+}
+
+// The middle of a band is found on the axis of a forearm however far this points at
+// the camera, in a picture as blurred as those of phones.
+func TestBandOfAForearmThatPointsAtTheCamera(t *testing.T) {
+	opt := DefaultOptions()
+	opt.LeadElbow = "yellow"
+	c := NewBands(opt, 160, 140).classes[0]
+	rng := rand.New(rand.NewPCG(3, 4))
+	const angle, places = 0.5, 10
+	for _, r := range []float64{14, 18, 22} {
+		for _, tilt := range []float64{-0.9, -0.35, 0, 0.6, 0.9} {
+			off := 0.0 // px, along the forearm
+			for k := range places {
+				pic := newCanvas(160, 140)
+				x, y := 80+0.37*float64(k), 70+0.61*float64(k)
+				pic.cuff(yellow, x, y, r, 0.78*r*math.Cos(tilt), angle, r*math.Sin(tilt))
+				pic.blur(1.2)
+				f := pic.frame(0, 1.5, rng)
+				var l looker
+				s, ok := l.see(f, x/2-0.25, y/2-0.25, 40, c, 86)
+				if ok {
+					s, ok = l.see(f, s.x, s.y, 40, c, s.chroma)
+				}
+				if !ok {
+					t.Fatalf("radius %g px, tilt %g: not seen", r, tilt)
+				}
+				sin, cos := math.Sincos(angle)
+				off += ((2*s.x+0.5-x)*sin + (2*s.y+0.5-y)*cos) / places
+			}
+			if math.Abs(off) > 0.75 {
+				t.Errorf("radius %g px, tilt %g rad: %.2f px off along the forearm", r, tilt, off)
 			}
 		}
 	}

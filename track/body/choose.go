@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"strokereel/track"
+	"strokereel/track/marker"
 )
 
 // Scene is what is known of the clip once putter and ball have been told.
@@ -35,6 +36,7 @@ const leastSeen = 0.25
 type Patches struct {
 	Places [][]string     // of each colour, the places that wear it
 	Stamps []track.Sample // one unseen sample per frame
+	Keys   []int          // frames coded by themselves
 	All    []Patch
 }
 
@@ -50,7 +52,7 @@ type Patch struct {
 
 // Patches returns what was followed so far.
 func (b *Bands) Patches() Patches {
-	p := Patches{Stamps: b.stamps}
+	p := Patches{Stamps: b.stamps, Keys: b.keys}
 	for _, c := range b.classes {
 		p.Places = append(p.Places, c.worn.places)
 	}
@@ -126,7 +128,7 @@ func (o Patch) middle() float64 {
 const partHidden = 0.88
 
 // trackOf turns a patch into luma pixels. A band that shows less of itself than
-// usual is less sure.
+// usual is less sure. What the codec lets a slow one lag is put right.
 func (p Patches) trackOf(o Patch, place string, sc Scene) track.Track {
 	tr := track.Track{Object: place}
 	tr.Samples = append(tr.Samples, p.Stamps[:len(p.Stamps)-len(o.Samples)]...)
@@ -140,7 +142,20 @@ func (p Patches) trackOf(o Patch, place string, sc Scene) track.Track {
 		}
 		tr.Samples = append(tr.Samples, s)
 	}
+	// A left-hander's motion is put forward as that of the mirror image.
+	turn(tr.Samples, sc.Toward)
+	marker.CatchUp(tr.Samples, p.Keys)
+	turn(tr.Samples, sc.Toward)
 	return tr
+}
+
+// turn mirrors samples left to right when the target is at the left.
+func turn(samples []track.Sample, toward float64) {
+	for i := range samples {
+		if toward < 0 && samples[i].Seen {
+			samples[i].X = -samples[i].X
+		}
+	}
 }
 
 func seenAreas(o Patch) []float64 {

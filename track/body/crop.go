@@ -32,17 +32,25 @@ func around(x0, y0, x1, y1 float64) region {
 const regionMargin = 1.25
 
 const (
-	// upperSize is how large the square around head and arms is, as a share of that
-	// around the player, and upperAt how far from the latter's top its middle is: it
-	// ends below the hands.
-	upperSize = 0.72
-	upperAt   = 0.40
+	// nearerSize is how large the square is in which arms and head are looked at, as a
+	// share of that around the player, and nearerAt how far from the latter's top its
+	// middle is: it ends at the ankles. A smaller one, without the legs, tells elbows
+	// that leave the trunk worse.
+	nearerSize, nearerAt = 0.90, 0.45
+	// headSize and headAt are those of the square in which the ears are looked for.
+	headSize, headAt = 0.72, 0.40
 )
 
-// upper is the part of a person's square that holds head and arms.
-func (r region) upper() region {
-	x, y := r.at(0.5, upperAt)
-	return region{x: x, y: y, size: upperSize * r.size, angle: r.angle}
+// part is a square within that of a person: its size as a share, and how far from the
+// top its middle is.
+func (r region) part(size, at float64) region {
+	x, y := r.at(0.5, at)
+	return region{x: x, y: y, size: size * r.size, angle: r.angle}
+}
+
+// mirror is the same part of the mirror image of a picture of some width.
+func (r region) mirror(width float64) region {
+	return region{x: width - r.x, y: r.y, size: r.size, angle: -r.angle}
 }
 
 // mostTaps bounds the pixels averaged for one sample in either direction.

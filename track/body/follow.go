@@ -17,12 +17,14 @@ type Follower struct {
 	tries    int
 	looks    int     // poses that have moved the region
 	whole    float64 // s, last look at the whole player
+	turned   bool    // the next closer look is at the mirror image
 	poses    []seenPose
 }
 
 type seenPose struct {
-	frame int
-	t     float64
+	frame  int
+	t      float64
+	turned bool // arms and head were told by the mirror image
 	Pose
 }
 
@@ -103,33 +105,51 @@ func (p *Follower) keep(f *track.Frame, pose Pose) Pose {
 	return pose
 }
 
-// closer looks at arms and head, and notes what they and the rest of a look at the
-// whole player tell. Where the closer look finds nobody, the other one stands.
+// closer looks at arms and head, every other time at their mirror image, and notes
+// what they and the rest of a look at the whole player tell. Where the closer look
+// finds nobody, the other one stands.
 func (p *Follower) closer(f *track.Frame, club Club, whole Pose) error {
-	pose, err := p.model.pose(f, p.region.upper(), p.mirrored)
+	turned := p.turned
+	p.turned = !turned
+	pose, err := p.near(f, turned)
 	if err != nil {
 		return err
 	}
 	if p.holds(pose, club) {
 		copy(pose.Joints[leftHip:], whole.Joints[leftHip:])
 	} else {
-		pose = whole
+		pose, turned = whole, false
 	}
 	if pose.Score > 0 {
-		p.poses = append(p.poses, seenPose{f.Index, f.T, pose})
+		p.poses = append(p.poses, seenPose{f.Index, f.T, turned, pose})
 	}
 	return nil
 }
 
-// Ears are where the ears are, px, if they are seen in a frame that was just
-// looked at.
-func (p *Follower) Ears(frame int) (ax, ay, bx, by float64, ok bool) {
-	if len(p.poses) == 0 {
-		return 0, 0, 0, 0, false
+// near looks closer at the player, or at the player's mirror image.
+func (p *Follower) near(f *track.Frame, turned bool) (Pose, error) {
+	if !turned {
+		return p.model.pose(f, p.region.part(nearerSize, nearerAt), p.mirrored)
 	}
-	q := p.poses[len(p.poses)-1]
+	pose, err := p.model.pose(f, p.region.part(nearerSize, nearerAt).mirror(float64(f.Width)), !p.mirrored)
+	for i := leftEar; i <= leftAnkle; i += 2 {
+		pose.Joints[i], pose.Joints[i+1] = pose.Joints[i+1], pose.Joints[i]
+	}
+	return pose, err
+}
+
+// Ears looks closely at the head in a frame that was just looked at, and tells where
+// the ears are, px, if they are seen.
+func (p *Follower) Ears(f *track.Frame) (ax, ay, bx, by float64, ok bool, err error) {
+	if len(p.poses) == 0 || p.poses[len(p.poses)-1].frame != f.Index {
+		return 0, 0, 0, 0, false, nil
+	}
+	q, err := p.model.pose(f, p.region.part(headSize, headAt), p.mirrored)
+	if err != nil {
+		return 0, 0, 0, 0, false, err
+	}
 	a, b := q.Joints[leftEar], q.Joints[leftEar+1]
-	return a.X, a.Y, b.X, b.Y, q.frame == frame && math.Min(a.Seen, b.Seen) >= leastSure
+	return a.X, a.Y, b.X, b.Y, math.Min(a.Seen, b.Seen) >= leastSure, nil
 }
 
 // mostCold is how many joints of a pose may be unsure before the region moves.
@@ -209,16 +229,48 @@ func (p *Follower) Tracks(stamps []track.Sample) []track.Track {
 	var out []track.Track
 	for _, pair := range pairs {
 		lead, trail := map[int]track.Sample{}, map[int]track.Sample{}
-		for _, g := range good {
-			a, b := g.Joints[pair.left], g.Joints[pair.left+1]
+		for k, g := range good {
+			a, b := bothWays(good, k, pair.left), bothWays(good, k, pair.left+1)
 			if math.Min(a.Seen, b.Seen) >= leastSure && p.faces(a, b) {
 				lead[g.frame] = track.Sample{Frame: g.frame, T: g.t, X: a.X, Y: a.Y, Seen: true}
 				trail[g.frame] = track.Sample{Frame: g.frame, T: g.t, X: b.X, Y: b.Y, Seen: true}
 			}
 		}
-		out = append(out, spread(pair.lead, lead, stamps, least), spread(pair.trail, trail, stamps, least))
+		kept := 1.0
+		if pair.left < leftHip {
+			kept = bothKept
+		}
+		out = append(out, spread(pair.lead, lead, stamps, least, kept), spread(pair.trail, trail, stamps, least, kept))
 	}
 	return append(out, middleOf(track.Head, out[len(out)-2], out[len(out)-1]))
+}
+
+const (
+	// turnedWithin is how far apart, s, looks at the player and at the mirror image are
+	// that are taken together.
+	turnedWithin = 0.1
+	// bothKept is the share of the variance of second differences that is left when half
+	// of a look and a quarter of each of its neighbours are taken together: of 1, -2, 1
+	// it makes 1, 0, -2, 0, 1 over 4.
+	bothKept = 1. / 16
+)
+
+// bothWays is a joint as the player and the mirror image tell it, in one of which the
+// model errs one way and in the other another: half of it by the k-th pose and half
+// by those before and after it; it is seen as surely as in the least sure of them. Hips
+// and ankles are only told by the player.
+func bothWays(poses []seenPose, k, joint int) Joint {
+	q := poses[k]
+	j := q.Joints[joint]
+	if k == 0 || k == len(poses)-1 || joint >= leftHip {
+		return j
+	}
+	a, b := poses[k-1], poses[k+1]
+	if a.turned == q.turned || b.turned == q.turned || q.t-a.t > turnedWithin || b.t-q.t > turnedWithin {
+		return j
+	}
+	c, d := a.Joints[joint], b.Joints[joint]
+	return Joint{X: j.X/2 + (c.X+d.X)/4, Y: j.Y/2 + (c.Y+d.Y)/4, Seen: math.Min(j.Seen, math.Min(c.Seen, d.Seen))}
 }
 
 // faces reports whether the left one of a pair is on the target's side, as it is
@@ -273,8 +325,10 @@ const inRow = 0.07
 
 // spread lays samples out over all frames and gives each the scatter of the
 // joint about its neighbours as its uncertainty: that of second differences, in
-// which steady motion vanishes.
-func spread(name string, at map[int]track.Sample, stamps []track.Sample, least float64) track.Track {
+// which steady motion vanishes. Kept is the share of their variance that smoothing has
+// left; neighbours that were smoothed err together, so what they err is told as it was
+// before.
+func spread(name string, at map[int]track.Sample, stamps []track.Sample, least, kept float64) track.Track {
 	tr := track.Track{Object: name}
 	var bends []float64
 	var a, b track.Sample // the last two seen
@@ -294,7 +348,7 @@ func spread(name string, at map[int]track.Sample, stamps []track.Sample, least f
 	}
 	u := least
 	if len(bends) > 10 { // median size of a normal deviate; variances 1, 4 and 1
-		u = math.Hypot(u, median(bends)/0.6745/math.Sqrt(6))
+		u = math.Hypot(u, median(bends)/0.6745/math.Sqrt(6*kept))
 	}
 	for i := range tr.Samples {
 		tr.Samples[i].U = u

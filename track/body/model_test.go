@@ -127,12 +127,43 @@ func TestModelFindsTheDrawnPlayer(t *testing.T) {
 		if d := math.Hypot(s.X-want[0], s.Y-want[1]); !s.Seen || d > 0.16*trunk {
 			t.Errorf("%s: seen %v at %.0f, %.0f, drawn at %g, %g", tr.Object, s.Seen, s.X, s.Y, want[0], want[1])
 		}
-		if q := mirrored[tr.Object].Samples[4]; math.Abs(q.X-(539-s.X)) > 1e-6 || math.Abs(q.Y-s.Y) > 1e-6 {
-			t.Errorf("%s: the mirror image is at %.4f, %.4f, want %.4f, %.4f", tr.Object, q.X, q.Y, 539-s.X, s.Y)
+		for i, s := range tr.Samples {
+			if q := mirrored[tr.Object].Samples[i]; math.Abs(q.X-(539-s.X)) > 1e-6 || math.Abs(q.Y-s.Y) > 1e-6 {
+				t.Errorf("%s, frame %d: the mirror image is at %.4f, %.4f, want %.4f, %.4f", tr.Object, i, q.X, q.Y, 539-s.X, s.Y)
+			}
 		}
 	}
 	if found != len(drawn) {
 		t.Errorf("found %d of %d joints", found, len(drawn))
+	}
+}
+
+// What the model errs the other way in the mirror image is gone when both are taken
+// together, and motion is not held back.
+func TestBothWaysErrLess(t *testing.T) {
+	var poses []seenPose
+	at := func(k int) float64 { return 100 + 3*float64(k) }
+	for k := range 9 {
+		q := seenPose{frame: k, t: float64(k) / 36, turned: k%2 == 1}
+		off := 5.0
+		if q.turned {
+			off = -5
+		}
+		q.Joints[leftElbow] = Joint{X: at(k) + off, Y: 50 - off, Seen: 1}
+		q.Joints[leftHip] = Joint{X: at(k) + off, Y: 50, Seen: 1}
+		poses = append(poses, q)
+	}
+	for k := 1; k < 8; k++ {
+		if j := bothWays(poses, k, leftElbow); math.Abs(j.X-at(k)) > 1e-9 || math.Abs(j.Y-50) > 1e-9 {
+			t.Errorf("look %d: at %g, %g, want %g, 50", k, j.X, j.Y, at(k))
+		}
+	}
+	if j := bothWays(poses, 4, leftHip); j != poses[4].Joints[leftHip] {
+		t.Errorf("a hip, which is told one way only, went to %g", j.X)
+	}
+	poses[5].t += 0.2 // too late to tell of the look before
+	if j := bothWays(poses, 4, leftElbow); j != poses[4].Joints[leftElbow] {
+		t.Errorf("a look a quarter of a second away counted: %g", j.X)
 	}
 }
 

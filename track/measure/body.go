@@ -14,6 +14,7 @@ type figure struct {
 	joints []string
 	read   func(v []float64) float64
 	limb   []string // joints of which only the direction from one to the other counts
+	beside float64  // deg, what stickers worn beside the joints turn more or less than these, standard uncertainty
 }
 
 var (
@@ -23,12 +24,17 @@ var (
 	shaftLean = figure{joints: []string{track.ShaftTop, track.ShaftFoot}, read: func(v []float64) float64 { return -hang(v[0], v[1], v[2], v[3]) }}
 	shoulders = figure{joints: []string{track.LeadShoulder, track.TrailShoulder}, read: func(v []float64) float64 {
 		return math.Atan2(v[3]-v[1], v[0]-v[2]) * 180 / math.Pi
-	}}
+	}, beside: besideShoulders}
 	elbows = figure{joints: []string{track.LeadElbow, track.TrailElbow}, read: apartOf}
 	trunk  = figure{joints: []string{track.LeadShoulder, track.TrailShoulder, track.LeadHip, track.TrailHip}, read: func(v []float64) float64 {
 		return hang((v[0]+v[2])/2, (v[1]+v[3])/2, (v[4]+v[6])/2, (v[5]+v[7])/2)
 	}}
 )
+
+// besideShoulders is that of stickers on the shoulders, which are nearer to each
+// other than the joints: one of these that an arm pulls by 2 cm turns the line of
+// the stickers by a twelfth more, 0.3 degrees.
+const besideShoulders = 0.3
 
 func apartOf(v []float64) float64 { return math.Hypot(v[0]-v[2], v[1]-v[3]) }
 
@@ -81,6 +87,9 @@ func (w *work) body() {
 		}
 		if bare {
 			in = append(in, Input{Symbol: "m", Name: "direction of the forearm as the model sees it", Unit: "deg", U: w.o.ModelForearm})
+		}
+		if c.figure.beside > 0 && !w.in.Body.guessed(c.figure.joints) {
+			in = append(in, Input{Symbol: "b", Name: "stickers worn beside the joints", Unit: "deg", U: c.figure.beside})
 		}
 		w.add(c.id, c.unit, c.how, in, func(v []float64) float64 {
 			if c.ratio {
