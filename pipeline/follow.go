@@ -34,6 +34,7 @@ type seen struct {
 	SiteY    float64
 	Shift    float64 // px
 	ShiftOK  bool
+	Poses    []steady.Pose // of every frame, when the camera was held in a hand
 	Lively   bool
 	Warnings []clip.Warning
 }
@@ -53,6 +54,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	bands := body.NewBands(s.Track.Body, info.Width, info.Height)
 	watch := steady.New(s.Track.Steady)
 	defer watch.Close()
+	var sway steady.Sway
 
 	out := &seen{Info: info}
 	var gaps []float64
@@ -81,6 +83,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 		if err := watch.Next(&f); err != nil {
 			return nil, err
 		}
+		sway.Next(&f)
 		if progress != nil && info.Duration > 0 {
 			progress(math.Min(1, f.T/info.Duration))
 		}
@@ -111,6 +114,9 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	out.SiteX, out.SiteY, _ = tracker.Siting()
 	out.Shift, out.ShiftOK = watch.Shift()
 	out.Lively = watch.Lively()
+	if poses := sway.Poses(); steady.Moved(poses, float64(info.Width), float64(info.Height)) {
+		out.Poses = poses
+	}
 	return out, nil
 }
 

@@ -25,6 +25,7 @@ type Result struct {
 	Strokes  []phase.Stroke
 	Measures [][]track.Measure // per stroke
 	Parts    cast.Cast
+	Still    cast.Cast      // the parts where they would lie had the camera stood
 	Bodies   []track.Track  // joints and shaft, px
 	Interval float64        // s, between frames
 	Frame    path.PuttFrame // from pixels to metres of the putter's plane
@@ -110,7 +111,7 @@ func (c Reading) find(ctx context.Context, s settings.Settings) (*found, error) 
 func (f *found) strokes(h heard, s settings.Settings) error {
 	parts, refusal := cast.Choose(f.seen.Spots, f.seen.Balls, s.Track.Cast)
 	f.correctPlaces(&parts, f.clip.Fix.Points)
-	f.Parts = parts
+	f.Parts, f.Still = parts, f.seen.still(parts)
 	if refusal != nil {
 		if !f.seen.Lively {
 			refusal = &cast.Refusal{Code: "nothing_moves", Text: "nothing moves in the clip",
@@ -126,7 +127,7 @@ func (f *found) strokes(h heard, s settings.Settings) error {
 		return nil
 	}
 	var err error
-	if f.in, err = f.inMetres(parts, f.seen, h, s); err != nil {
+	if f.in, err = f.inMetres(f.Still, f.seen, h, s); err != nil {
 		return fmt.Errorf("%q: %w", f.clip.File, err)
 	}
 	handed(&f.Report, parts, s)
@@ -172,7 +173,7 @@ func (f *found) put(k int) bool {
 func (f *found) assess(ctx context.Context, s settings.Settings) error {
 	if f.refused {
 		f.Bodies = f.bandTracks(f.seen, f.Parts)
-		f.keep(f.Parts, nil)
+		f.keep(f.Parts, f.seen, nil)
 		f.Report.Strokes = []lesson.Stroke{}
 		return nil
 	}
@@ -208,12 +209,12 @@ func (r *Result) measure(w *seen, parts cast.Cast, in measure.Clip, s settings.S
 			breaks = append(breaks, e.T)
 		}
 	}
-	r.originAtAddress(parts)
-	smooth, err := path.Smooth(path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path), breaks, s.Track.Path)
+	r.originAtAddress(r.Still)
+	smooth, err := path.Smooth(path.WithoutStrays(path.InMetres(r.Still.Putter.Track, r.Frame), s.Track.Path), breaks, s.Track.Path)
 	if err != nil {
 		return err
 	}
-	r.keep(parts, &smooth)
+	r.keep(parts, w, &smooth)
 	return nil
 }
 
@@ -237,13 +238,13 @@ func reported(stroke phase.Stroke, computed measure.Result) lesson.Stroke {
 }
 
 // keep notes the tracks for the CSV files, in metres where there is a scale.
-func (r *Result) keep(parts cast.Cast, smooth *track.Path) {
+func (r *Result) keep(parts cast.Cast, w *seen, smooth *track.Path) {
 	add := func(tr track.Track, scale track.Scale) {
 		o := lesson.Observed{Track: tr}
 		if scale.PxPerM > 0 {
 			f := r.Frame
 			f.Scale = scale
-			o.Path = path.InMetres(tr, f)
+			o.Path = path.InMetres(w.stillTrack(tr), f)
 		}
 		r.Observed = append(r.Observed, o)
 	}
@@ -259,7 +260,7 @@ func (r *Result) keep(parts cast.Cast, smooth *track.Path) {
 	}
 	r.keepBody()
 	if smooth != nil {
-		r.Smooth = []lesson.Observed{{Track: pixels(*smooth, r.Frame), Path: *smooth}}
+		r.Smooth = []lesson.Observed{{Track: w.swayed(pixels(*smooth, r.Frame)), Path: *smooth}}
 	}
 }
 

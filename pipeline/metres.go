@@ -27,7 +27,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			dirX, dirY, directed = -1, 0, true
 		}
 	}
-	from, err := r.ruler(parts, w.Spots, s.Sheet, s.Track.Measure)
+	from, err := r.ruler(r.Parts, w.Spots, s.Sheet, s.Track.Measure)
 	if err != nil {
 		return measure.Clip{}, err
 	}

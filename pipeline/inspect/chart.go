@@ -155,7 +155,7 @@ func (i *Inspection) strays(s settings.Settings) map[int]bool {
 	if r.Frame.Validate() != nil {
 		return out
 	}
-	raw := path.InMetres(r.Parts.Putter.Track, r.Frame)
+	raw := path.InMetres(r.Still.Putter.Track, r.Frame)
 	for k, p := range path.WithoutStrays(raw, s.Track.Path).Points {
 		if raw.Points[k].Seen && !p.Seen {
 			out[p.Frame] = true

@@ -95,7 +95,7 @@ func (m motion) follow(c *path.Curve, from float64, impact track.Event, after bo
 // sightings notes what was seen in the frames.
 func (m *motion) sightings(i *Inspection, s settings.Settings) {
 	strays := i.strays(s)
-	for _, p := range m.stroke.Toward(path.InMetres(i.Result.Parts.Putter.Track, i.frame())).Points {
+	for _, p := range m.stroke.Toward(path.InMetres(i.Result.Still.Putter.Track, i.frame())).Points {
 		if !p.Seen || p.T < m.from || p.T > m.to {
 			continue
 		}
@@ -112,7 +112,7 @@ func (m *motion) sightings(i *Inspection, s settings.Settings) {
 // frame is the one in which strokes were found: with its origin where the ball lay.
 func (i *Inspection) frame() path.PuttFrame {
 	f := i.Result.Frame
-	f.OriginX, f.OriginY = i.Result.Parts.Ball.RestX, i.Result.Parts.Ball.RestY
+	f.OriginX, f.OriginY = i.Result.Still.Ball.RestX, i.Result.Still.Ball.RestY
 	if len(i.Result.Strokes) > 0 && i.Result.Strokes[0].Reversed {
 		f.DirX, f.DirY = -f.DirX, -f.DirY
 	}

@@ -10,6 +10,9 @@
 // in pictures without light, so that a wandering shadow or a phone that opens up is
 // no motion.
 //
+// How a camera held in a hand lies in every single frame is told by Sway (sway.go),
+// so that sticker and ball can be put where a tripod would have shown them.
+//
 // What it refuses: a picture with too few corners, or of corners that go different
 // ways, gives no shift.
 package steady

@@ -1,0 +1,314 @@
+package steady
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"strokereel/track"
+)
+
+// Sway tells how the picture lies in every frame against the first one: a camera in
+// the hand wanders, trembles and turns a little. Small tiles at the picture's sides
+// each tell how far they went along their steepest direction; shift and roll are what
+// most of them agree in.
+type Sway struct {
+	tiles  []tile
+	cx, cy float64
+	pose   Pose
+	poses  []Pose
+	agreed int // frames in which enough tiles went the same way
+}
+
+// Pose is how the picture of one frame lies against the first.
+type Pose struct {
+	X, Y float64 // px, shift of its middle
+	Roll float64 // rad
+	U    float64 // px, standard uncertainty of the shift
+}
+
+// Moved reports whether a camera with such poses was held in a hand: on a tripod they
+// are the noise of the tiles.
+func Moved(poses []Pose, width, height float64) bool {
+	least := leastSway * math.Max(width, height) / 1920
+	moved := 0
+	for _, p := range poses {
+		if math.Hypot(p.X, p.Y)+math.Abs(p.Roll)*width/4 > least {
+			moved++
+		}
+	}
+	return moved > len(poses)/20
+}
+
+const (
+	// leastSway is the sway, px of a picture 1920 px wide, from which it is put right:
+	// less than that costs nothing, and tiles tell no less in poor light.
+	leastSway = 0.4
+	// tileSide is a tile's side, px; tileCell the raster in which tiles are looked
+	// for, px; mostTiles how many there are of each direction on each side.
+	tileSide, tileCell, mostTiles = 24, 48, 8
+	// flattest is the least mean square of the slope in a tile, levels per px: less
+	// is the noise of a plain wall.
+	flattest = 1.5
+	// sameWay is how far, px, a tile may go another way than the rest before it
+	// counts less.
+	sameWay = 0.15
+	// fewestTiles of each direction make a pose.
+	fewestTiles = 4
+	// lookAgain is the move, px, after which a frame's tiles are looked at once more:
+	// slopes tell a far way less well.
+	lookAgain = 0.1
+	// agreeing is the share of the tiles that must go the same way, to astrayFrom px,
+	// and mostFrames the share of frames in which they must.
+	agreeing, astrayFrom, mostFrames = 0.6, 0.5, 0.98
+	// swayU is by how much the pose errs more than the tiles scatter: codecs hold
+	// neighbouring ones back alike. On rendered clips held in the hand places are
+	// 0.04 to 0.06 px off.
+	swayU = 2
+)
+
+// tile is a piece of the first picture.
+type tile struct {
+	x0, y0 int
+	alongX bool      // whether it tells of shifts along x, else along y
+	slope  []float64 // along that, without what more or less light does
+	weight float64   // sum of the squares of slope
+	across float64   // of a shift the other way, how much looks like one along this
+	look   []float64 // the picture less its mean
+	power  float64   // sum of the squares of look
+}
+
+// Next takes the clip's next frame.
+func (s *Sway) Next(f *track.Frame) {
+	if len(s.poses) == 0 {
+		s.cx, s.cy = float64(f.Width-1)/2, float64(f.Height-1)/2
+		s.lay(f)
+		s.agreed++
+	} else if s.enough() {
+		moved, agreed := s.step(f)
+		if moved > lookAgain {
+			_, agreed = s.step(f)
+		}
+		if agreed {
+			s.agreed++
+		}
+	}
+	s.poses = append(s.poses, s.pose)
+}
+
+// Poses returns the pose of every frame; none when there were too few tiles, or when
+// they did not go the same way throughout: something else than the camera moved.
+func (s *Sway) Poses() []Pose {
+	if !s.enough() || float64(s.agreed) < mostFrames*float64(len(s.poses)) {
+		return nil
+	}
+	return s.poses
+}
+
+// Still is where a place of a picture of this pose lies in the first one; (cx, cy) is
+// the picture's middle.
+func (p Pose) Still(x, y, cx, cy float64) (float64, float64) {
+	return x - p.X + p.Roll*(y-cy), y - p.Y - p.Roll*(x-cx)
+}
+
+func (s *Sway) enough() bool {
+	n := 0
+	for _, t := range s.tiles {
+		if t.alongX {
+			n++
+		}
+	}
+	return n >= fewestTiles && len(s.tiles)-n >= fewestTiles
+}
+
+// lay picks the steepest tiles of both sides of the first picture.
+func (s *Sway) lay(f *track.Frame) {
+	width := int(side * float64(f.Width))
+	for _, from := range [2]int{0, f.Width - width} {
+		var found []tile
+		for y := tileCell / 4; y+tileSide+1 < f.Height; y += tileCell {
+			for x := from + tileCell/4; x+tileSide+1 < from+width; x += tileCell {
+				for _, alongX := range [2]bool{true, false} {
+					if t := newTile(f, x, y, alongX); t.weight > flattest*tileSide*tileSide {
+						found = append(found, t)
+					}
+				}
+			}
+		}
+		slices.SortStableFunc(found, func(a, b tile) int { return cmp.Compare(b.weight, a.weight) })
+		var n [2]int
+		for _, t := range found {
+			k := 0
+			if t.alongX {
+				k = 1
+			}
+			if n[k]++; n[k] <= mostTiles {
+				s.tiles = append(s.tiles, t)
+			}
+		}
+	}
+}
+
+func newTile(f *track.Frame, x0, y0 int, alongX bool) tile {
+	t := tile{x0: x0, y0: y0, alongX: alongX}
+	ahead, aside := f.Width, 1
+	if alongX {
+		ahead, aside = 1, f.Width
+	}
+	var other []float64
+	for j := range tileSide {
+		for i := range tileSide {
+			at := (y0+j)*f.Width + x0 + i
+			t.look = append(t.look, float64(f.Y[at]))
+			t.slope = append(t.slope, (float64(f.Y[at+ahead])-float64(f.Y[at-ahead]))/2)
+			other = append(other, (float64(f.Y[at+aside])-float64(f.Y[at-aside]))/2)
+		}
+	}
+	centre(t.look)
+	centre(t.slope)
+	t.power = product(t.look, t.look)
+	// A brighter picture is no shift.
+	if t.power > 0 {
+		k := product(t.slope, t.look) / t.power
+		for i := range t.slope {
+			t.slope[i] -= k * t.look[i]
+		}
+	}
+	t.weight = product(t.slope, t.slope)
+	if t.weight > 0 {
+		t.across = product(other, t.slope) / t.weight
+	}
+	return t
+}
+
+// arm is how a tile's way follows from shift along x, along y and roll.
+func (s *Sway) arm(t tile) [3]float64 {
+	const half = float64(tileSide-1) / 2
+	turnX, turnY := -(float64(t.y0) + half - s.cy), float64(t.x0)+half-s.cx
+	if t.alongX {
+		return [3]float64{1, t.across, turnX + t.across*turnY}
+	}
+	return [3]float64{t.across, 1, turnY + t.across*turnX}
+}
+
+// step looks where the tiles lie and moves the pose there; it returns how far, and
+// whether enough of them went so.
+func (s *Sway) step(f *track.Frame) (moved float64, agreed bool) {
+	ways := make([]float64, len(s.tiles))
+	for i, t := range s.tiles {
+		ways[i] = s.way(f, t)
+	}
+	var move [3]float64
+	var together int
+	for pass := range 5 { // of reweighing (Huber 1981), all alike at first
+		together = 0
+		var n [3][3]float64
+		var g [3]float64
+		var scatter float64
+		for i, t := range s.tiles {
+			if math.IsNaN(ways[i]) {
+				continue
+			}
+			a := s.arm(t)
+			off := ways[i] - a[0]*move[0] - a[1]*move[1] - a[2]*move[2]
+			w := math.Min(t.weight, evenWeight)
+			if d := math.Abs(off); pass > 0 && d > sameWay {
+				w *= sameWay / d
+			}
+			if math.Abs(off) < astrayFrom {
+				together++
+			}
+			for p := range 3 {
+				g[p] += w * a[p] * ways[i]
+				for q := range 3 {
+					n[p][q] += w * a[p] * a[q]
+				}
+			}
+			scatter += w * off * off
+		}
+		m, ok := solve3(n, g)
+		if !ok {
+			return 0, false
+		}
+		move = m
+		x, _ := solve3(n, [3]float64{1, 0, 0})
+		y, _ := solve3(n, [3]float64{0, 1, 0})
+		s.pose.U = swayU * math.Sqrt(scatter/math.Max(1, float64(len(s.tiles)-3))*math.Max(x[0], y[1]))
+	}
+	s.pose.X, s.pose.Y, s.pose.Roll = s.pose.X+move[0], s.pose.Y+move[1], s.pose.Roll+move[2]
+	return math.Hypot(move[0], move[1]) + math.Abs(move[2])*s.cx, float64(together) >= agreeing*float64(len(s.tiles))
+}
+
+// evenWeight is the weight from which a steeper tile counts no more: one sharp edge
+// must not outvote the rest.
+const evenWeight = 20 * tileSide * tileSide
+
+// way is how far a tile lies from where the pose has it, along its direction, px; not
+// a number when it lies outside the picture or looks otherwise.
+func (s *Sway) way(f *track.Frame, t tile) float64 {
+	const half = float64(tileSide-1) / 2
+	x := float64(t.x0) + s.pose.X - s.pose.Roll*(float64(t.y0)+half-s.cy)
+	y := float64(t.y0) + s.pose.Y + s.pose.Roll*(float64(t.x0)+half-s.cx)
+	xi, yi := int(math.Floor(x)), int(math.Floor(y))
+	if xi < 0 || yi < 0 || xi+tileSide+1 >= f.Width || yi+tileSide+1 >= f.Height {
+		return math.NaN()
+	}
+	fx, fy := x-float64(xi), y-float64(yi)
+	w00, w10, w01, w11 := (1-fx)*(1-fy), fx*(1-fy), (1-fx)*fy, fx*fy
+	var alike, along float64
+	for j := range tileSide {
+		a := f.Y[(yi+j)*f.Width+xi:]
+		b := f.Y[(yi+j+1)*f.Width+xi:]
+		for i := range tileSide {
+			v := w00*float64(a[i]) + w10*float64(a[i+1]) + w01*float64(b[i]) + w11*float64(b[i+1])
+			k := j*tileSide + i
+			alike += v * t.look[k]
+			along += v * t.slope[k]
+		}
+	}
+	gain := alike / t.power // of its contrast
+	if gain < 0.3 {
+		return math.NaN()
+	}
+	return clampWay(-along / t.weight / gain)
+}
+
+// clampWay bounds what one look may tell, px: slopes hold no farther.
+func clampWay(v float64) float64 { return math.Max(-2, math.Min(2, v)) }
+
+func centre(v []float64) {
+	m := 0.0
+	for _, x := range v {
+		m += x / float64(len(v))
+	}
+	for i := range v {
+		v[i] -= m
+	}
+}
+
+func product(a, b []float64) float64 {
+	s := 0.0
+	for i, v := range a {
+		s += v * b[i]
+	}
+	return s
+}
+
+// solve3 solves three equations by Cramer's rule.
+func solve3(n [3][3]float64, g [3]float64) (x [3]float64, ok bool) {
+	det := func(m [3][3]float64) float64 {
+		return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
+	}
+	d := det(n)
+	if !(math.Abs(d) > 1e-9*n[0][0]*n[1][1]*n[2][2]) {
+		return x, false
+	}
+	for k := range 3 {
+		m := n
+		for r := range 3 {
+			m[r][k] = g[r]
+		}
+		x[k] = det(m) / d
+	}
+	return x, true
+}

@@ -1,0 +1,91 @@
+package steady
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"strokereel/track"
+)
+
+// grain adds the noise of a phone indoors.
+func grain(f *track.Frame, rng *rand.Rand) *track.Frame {
+	for i, v := range f.Y {
+		f.Y[i] = byte(math.Max(16, math.Min(235, math.Round(float64(v)+1.5*rng.NormFloat64()))))
+	}
+	return f
+}
+
+// wall is a scene whose structure runs both ways.
+func wall(index int, shiftX, shiftY float64, figureX int) *track.Frame {
+	f, g := scene(index, shiftX, shiftY, figureX), scene(index, -shiftX, shiftY, 0)
+	for y := range f.Height {
+		for x := range f.Width {
+			at := y * f.Width
+			f.Y[at+x] = byte((int(f.Y[at+x]) + int(g.Y[at+f.Width-1-x]) + 1) / 2)
+		}
+	}
+	return f
+}
+
+// A hand wanders by some pixels and trembles by tenths of one while a figure moves
+// before the wall and the light changes.
+func TestSway(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 9))
+	var s Sway
+	for i := range 12 {
+		x, y := 0.35*float64(i)+0.3*math.Sin(float64(i)), 0.8*math.Sin(0.7*float64(i))
+		s.Next(grain(lit(wall(i, x, y, 250+5*i), 1+0.02*float64(i), 900), rng))
+		poses := s.Poses()
+		if poses == nil {
+			t.Fatalf("frame %d: no pose", i)
+		}
+		p := poses[i]
+		if off := math.Hypot(p.X-x, p.Y-y); off > 0.06 || off > 4*math.Max(p.U, 0.005) || math.Abs(p.Roll) > 3e-4 {
+			t.Errorf("frame %d: pose %.3f, %.3f px, %.5f rad, u %.3f; want %.3f, %.3f, 0", i, p.X, p.Y, p.Roll, p.U, x, y)
+		}
+	}
+	if !Moved(s.Poses(), 640, 360) {
+		t.Error("a camera in a hand is said to have stood")
+	}
+}
+
+func TestTripodDoesNotSway(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 9))
+	var s Sway
+	for i := range 8 {
+		s.Next(grain(lit(wall(i, 0, 0, 250+5*i), 1+0.05*float64(i), 640-60*i), rng))
+	}
+	if Moved(s.Poses(), 640, 360) {
+		t.Errorf("a tripod is said to have moved: %+v", s.Poses())
+	}
+}
+
+// Where the things at the sides go different ways, nothing tells of the camera.
+func TestNoPoseOfScatteredThings(t *testing.T) {
+	var s Sway
+	for i := range 8 {
+		f := scene(i, 0, 0, 0)
+		right := scene(i, 3*float64(i), 2*float64(i), 0)
+		for y := range f.Height {
+			copy(f.Y[y*f.Width+320:(y+1)*f.Width], right.Y[y*f.Width+320:(y+1)*f.Width])
+		}
+		s.Next(f)
+	}
+	if p := s.Poses(); p != nil {
+		t.Errorf("poses %+v, want none", p)
+	}
+}
+
+// Turned about its middle by a tenth of a degree, the sides of a picture go up and
+// down by half a pixel: a place comes back to where it was.
+func TestStill(t *testing.T) {
+	p := Pose{X: 1.5, Y: -0.7, Roll: 0.1 * math.Pi / 180}
+	const cx, cy, x, y = 959.5, 539.5, 1700, 900
+	sin, cos := math.Sincos(p.Roll)
+	seenX := cx + p.X + (x-cx)*cos - (y-cy)*sin
+	seenY := cy + p.Y + (x-cx)*sin + (y-cy)*cos
+	if gx, gy := p.Still(seenX, seenY, cx, cy); math.Hypot(gx-x, gy-y) > 0.01 {
+		t.Errorf("(%.3f, %.3f), want (%d, %d)", gx, gy, x, y)
+	}
+}
