@@ -82,7 +82,7 @@ func drift(samples []track.Sample) (vx, vy, u float64) {
 	if len(dx) < fewest {
 		return 0, 0, 0
 	}
-	vx, vy = median(slices.Clone(dx)), median(slices.Clone(dy))
+	vx, vy = middle(dx), middle(dy)
 	var rest float64
 	for i := range dx {
 		rest += (dx[i]-vx)*(dx[i]-vx) + (dy[i]-vy)*(dy[i]-vy)
@@ -90,6 +90,13 @@ func drift(samples []track.Sample) (vx, vy, u float64) {
 	// Neighbouring steps share a sample, so that errors of places cancel in a sum.
 	n := float64(len(dx))
 	return vx, vy, math.Sqrt(rest / (2 * n) / (3 * n))
+}
+
+// middle is the median, of an even number the mean of the two in the middle, so
+// that the mirror image of a motion has that of its middle.
+func middle(v []float64) float64 {
+	s := slices.Sorted(slices.Values(v))
+	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
 }
 
 // ULag is the standard uncertainty, px, of how far a spot that moves slowly is seen
