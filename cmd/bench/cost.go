@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -60,18 +61,21 @@ func seconds(t syscall.Timeval) float64 { return float64(t.Sec) + float64(t.Usec
 func resident(root int) float64 { return pages(root) * float64(os.Getpagesize()) / 1e6 }
 
 // pages is how many pages of memory a process and its descendants hold; one that
-// has just ended holds none.
+// has just ended holds none, and one that has not yet begun its own program shares
+// those of its parent, whose command line it shows.
 func pages(pid int) float64 {
 	dir := fmt.Sprintf("/proc/%d/", pid)
 	sum, total := 0.0, 0.0
 	if raw, err := os.ReadFile(dir + "statm"); err == nil {
 		_, _ = fmt.Sscan(string(raw), &total, &sum)
 	}
+	command, _ := os.ReadFile(dir + "cmdline")
 	tasks, _ := os.ReadDir(dir + "task")
 	for _, t := range tasks {
 		children, _ := os.ReadFile(dir + "task/" + t.Name() + "/children")
 		for _, word := range strings.Fields(string(children)) {
-			if child, err := strconv.Atoi(word); err == nil {
+			child, err := strconv.Atoi(word)
+			if theirs, _ := os.ReadFile("/proc/" + word + "/cmdline"); err == nil && !bytes.Equal(theirs, command) {
 				sum += pages(child)
 			}
 		}

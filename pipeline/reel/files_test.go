@@ -16,7 +16,7 @@ func TestEncodeArgs(t *testing.T) {
 		" -f matroska -probesize 32 -color_range tv -colorspace bt709 -thread_queue_size 2 -i pipe:0" +
 		" -f s16le -ar 48000 -ac 2 -i pipe:3 -f ffmetadata -i file:c -f webvtt -i file:v" +
 		" -map 0:v -map 1:a -map 3:s -map_chapters 2 -vf fps=60" +
-		" -c:v libx264 -preset veryfast -profile:v high -level:v 4.2 -pix_fmt yuv420p -g 120 -flags +cgop -threads 2 -x264-params rc-lookahead=5" +
+		" -c:v libx264 -preset veryfast -profile:v high -level:v 4.2 -pix_fmt yuv420p -g 120 -flags +cgop -threads 2 -x264-params rc-lookahead=5:sync-lookahead=1" +
 		" -colorspace bt709 -color_primaries bt709 -color_trc bt709 -color_range tv" +
 		" -c:a aac -b:a 128k -ar 48000 -ac 2 -c:s mov_text -map_metadata:g -1 -movflags +faststart" +
 		" -crf 20 -metadata:s:s:0 language=eng -f mp4 -y file:o.mp4")

@@ -53,14 +53,20 @@ const (
 	// sameWay is how far, px, a tile may go another way than the rest before it
 	// counts less.
 	sameWay = 0.15
-	// fewestTiles of each direction make a pose.
-	fewestTiles = 4
+	// fewestTiles of each direction on each side make a pose.
+	fewestTiles = 3
 	// lookAgain is the move, px, after which a frame's tiles are looked at once more:
 	// slopes tell a far way less well.
 	lookAgain = 0.1
 	// agreeing is the share of the tiles that must go the same way, to astrayFrom px,
 	// and mostFrames the share of frames in which they must.
 	agreeing, astrayFrom, mostFrames = 0.6, 0.5, 0.98
+	// mostAcross bounds how much like a shift along its direction one the other way
+	// looks in a tile: a pose can slide along slanting edges.
+	mostAcross = 0.7
+	// leastAlike is the correlation with its first picture from which a tile is taken
+	// to be seen: on a surface without marks a pose can slide away, tile by tile.
+	leastAlike = 0.8
 	// swayU is by how much the pose errs more than the tiles scatter: codecs hold
 	// neighbouring ones back alike. On rendered clips held in the hand places are
 	// 0.04 to 0.06 px off.
@@ -111,14 +117,21 @@ func (p Pose) Still(x, y, cx, cy float64) (float64, float64) {
 	return x - p.X + p.Roll*(y-cy), y - p.Y - p.Roll*(x-cx)
 }
 
+// enough reports whether there are tiles of both directions on both sides: those of
+// one side alone may all lie on the player.
 func (s *Sway) enough() bool {
-	n := 0
+	var n [2][2]int
 	for _, t := range s.tiles {
-		if t.alongX {
-			n++
+		right, alongX := 0, 0
+		if float64(t.x0) > s.cx {
+			right = 1
 		}
+		if t.alongX {
+			alongX = 1
+		}
+		n[right][alongX]++
 	}
-	return n >= fewestTiles && len(s.tiles)-n >= fewestTiles
+	return min(n[0][0], n[0][1], n[1][0], n[1][1]) >= fewestTiles
 }
 
 // lay picks the steepest tiles of both sides of the first picture.
@@ -129,7 +142,7 @@ func (s *Sway) lay(f *track.Frame) {
 		for y := tileCell / 4; y+tileSide+1 < f.Height; y += tileCell {
 			for x := from + tileCell/4; x+tileSide+1 < from+width; x += tileCell {
 				for _, alongX := range [2]bool{true, false} {
-					if t := newTile(f, x, y, alongX); t.weight > flattest*tileSide*tileSide {
+					if t := newTile(f, x, y, alongX); t.weight > flattest*tileSide*tileSide && math.Abs(t.across) < mostAcross {
 						found = append(found, t)
 					}
 				}
@@ -255,7 +268,7 @@ func (s *Sway) way(f *track.Frame, t tile) float64 {
 	}
 	fx, fy := x-float64(xi), y-float64(yi)
 	w00, w10, w01, w11 := (1-fx)*(1-fy), fx*(1-fy), (1-fx)*fy, fx*fy
-	var alike, along float64
+	var alike, along, sum, square float64
 	for j := range tileSide {
 		a := f.Y[(yi+j)*f.Width+xi:]
 		b := f.Y[(yi+j+1)*f.Width+xi:]
@@ -264,13 +277,14 @@ func (s *Sway) way(f *track.Frame, t tile) float64 {
 			k := j*tileSide + i
 			alike += v * t.look[k]
 			along += v * t.slope[k]
+			sum, square = sum+v, square+v*v
 		}
 	}
-	gain := alike / t.power // of its contrast
-	if gain < 0.3 {
+	power := square - sum*sum/(tileSide*tileSide)
+	if alike < leastAlike*math.Sqrt(t.power*power) {
 		return math.NaN()
 	}
-	return clampWay(-along / t.weight / gain)
+	return clampWay(-along / t.weight * t.power / alike)
 }
 
 // clampWay bounds what one look may tell, px: slopes hold no farther.
