@@ -23,7 +23,7 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 		if alone(b, anchors) {
 			// With the head away the whole outline counts.
 			b.clear++
-			b.level, b.floor = levels(p, b.RestX, b.RestY, b.Radius)
+			level, _ := levels(p, b.RestX, b.RestY, b.Radius)
 			k := 1 / math.Min(float64(b.clear), 60)
 			_, y, _ := centroid(p, b.RestX, b.RestY, b.Radius, b.Radius+1.5, b.floor, b.level)
 			left, right, ok := b.edges(p, b.RestX, b.RestY)
@@ -32,7 +32,7 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 				b.spread += k * ((right-left)/2 - b.spread)
 			}
 			b.RestY += k * (y - b.RestY)
-			b.patch(b.level).add(p, b.RestX, b.RestY, b.Radius)
+			b.patch(level).add(p, b.RestX, b.RestY, b.Radius)
 		}
 		b.see(f, b.RestX, b.RestY, centreU)
 		b.noteSide(anchors)
