@@ -28,7 +28,7 @@ func TestCardIsNoMovingCamera(t *testing.T) {
 		t.Fatal(err)
 	}
 	// The wall is bare: but for the card there is nothing to go by.
-	args := []string{"-v", "error", "-f", "lavfi", "-i", "cellauto=s=320x180:rule=110:seed=7,trim=end_frame=1,loop=120:1,scale=1280:720,eq=contrast=0,fps=30,setpts=N/30/TB,trim=duration=4",
+	args := []string{"-v", "error", "-f", "lavfi", "-i", "color=gray:s=1280x720:r=30:d=4",
 		"-i", card, "-filter_complex", "[1]scale=-1:420[c];[0][c]overlay=x='40+max(0,t-1)*12':y='150+max(0,t-1)*100+max(0,t-1.6)*1200':shortest=0,format=yuv420p",
 		"-c:v", "libx264", "-preset", "veryfast", "-t", "4", file}
 	if text, err := exec.Command("ffmpeg", args...).CombinedOutput(); err != nil {

@@ -175,18 +175,19 @@ func linear(level, gamma float64) float64 { return math.Pow(math.Max(0, (level-1
 //
 // The brightness of a matt sphere under any distant light is a sum of its
 // normal's components (Lambert), so inside it is 1, nx, ny, nz; outside it is a
-// plane. With the rim that sharpening draws, those eight factors follow linearly from the outline, which is found
-// by Gauss-Newton (variable projection, Golub and Pereyra 1973).
+// plane. With the rim that sharpening draws, those eight factors follow linearly
+// from the outline, which is found by Gauss-Newton (variable projection, Golub and
+// Pereyra 1973).
 func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 	light := m.light(gamma)
 	half := b.Radius + b.spread
 	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), half, half * 1.02, 0.8}
 	prior := []float64{0, 0, half * halfWidthU, b.Radius * 0.06, 0.3}
-	see := newSight(light, m.side, p, gamma)
-	if see.clipped > 0 {
+	cut := newClipping(light, m.side, p, gamma)
+	if cut.clipped > 0 {
 		prior[2] = half * looseWidthU
 	}
-	weights := see.weights
+	weights := cut.weights
 	mean := append([]float64(nil), p...)
 	mean[3] = 0
 	var normal *mat.SymDense
@@ -199,7 +200,7 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 		}
 		resid = r0
 		s2 := mat.Dot(r0, r0) / math.Max(1, float64(n)-12)
-		see.censor(light, m.side, p, shade)
+		cut.censor(light, m.side, p, shade)
 		if iter == 4 || iter == 8 {
 			reweigh(weights, r0)
 			continue
@@ -266,7 +267,7 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 		}
 		varA += lever * lever * resid.AtVec(i) * resid.AtVec(i)
 	}
-	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: 2 * math.Sqrt(varA), clipped: see.clipped}, nil
+	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: 2 * math.Sqrt(varA), clipped: cut.clipped}, nil
 }
 
 // factors is how many numbers the shading of a ball and of the floor has.

@@ -77,6 +77,29 @@ func TestNoPoseOfScatteredThings(t *testing.T) {
 	}
 }
 
+// A player at one side, who moves, is no camera that does, though nothing else tells
+// of shifts along the picture.
+func TestNoPoseOfThePlayer(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 9))
+	var s Sway
+	for i := range 12 {
+		f := scene(i, 0, 0, 0)
+		for y := range f.Height {
+			for x := range f.Width {
+				v := 120 + 30*math.Sin(0.3*float64(y))
+				if x > 20 && x < 180 && y > 120 {
+					v = 120 + 50*math.Sin(0.3*(float64(x)-0.8*float64(i)))
+				}
+				f.Y[y*f.Width+x] = byte(v)
+			}
+		}
+		s.Next(grain(f, rng))
+	}
+	if p := s.Poses(); Moved(p, 640, 360) {
+		t.Errorf("poses %+v, want none", p)
+	}
+}
+
 // Turned about its middle by a tenth of a degree, the sides of a picture go up and
 // down by half a pixel: a place comes back to where it was.
 func TestStill(t *testing.T) {

@@ -2,11 +2,11 @@ package ball
 
 import "math"
 
-// sight is how much each sample of a mean picture counts for the outline. What is
+// clipping tells how much each sample of a mean picture counts for the outline: what is
 // cut off in brightness says only that it is no darker.
-type sight struct {
+type clipping struct {
 	weights []float64
-	cut     float64 // light from which a sample is cut off
+	end     float64 // light from which a sample is cut off
 	clipped float64 // share of the ball that is, 0 when that is not most of it
 }
 
@@ -25,9 +25,9 @@ const (
 	bloom = 0.3
 )
 
-// newSight counts every sample, unless most of the ball in the outline p is cut off.
-func newSight(light []float64, side int, p []float64, gamma float64) *sight {
-	s := &sight{weights: make([]float64, len(light)), cut: math.Pow(cutOff, gamma)}
+// newClipping counts every sample, unless most of the ball in the outline p is cut off.
+func newClipping(light []float64, side int, p []float64, gamma float64) *clipping {
+	s := &clipping{weights: make([]float64, len(light)), end: math.Pow(cutOff, gamma)}
 	var row [factors]float64
 	inside, off := 0.0, 0.0
 	for at, l := range light {
@@ -35,7 +35,7 @@ func newSight(light []float64, side int, p []float64, gamma float64) *sight {
 		if lit(row[:], float64(at%side), float64(at/side), p) >= 0 {
 			continue
 		}
-		if inside++; l >= s.cut {
+		if inside++; l >= s.end {
 			off++
 		}
 	}
@@ -47,13 +47,13 @@ func newSight(light []float64, side int, p []float64, gamma float64) *sight {
 
 // censor leaves out the samples that are cut off, but for those that the shading
 // would have darker.
-func (s *sight) censor(light []float64, side int, p, shade []float64) {
+func (s *clipping) censor(light []float64, side int, p, shade []float64) {
 	if s.clipped == 0 {
 		return
 	}
 	var row [factors]float64
 	for at, l := range light {
-		if l < s.cut {
+		if l < s.end {
 			continue
 		}
 		lit(row[:], float64(at%side), float64(at/side), p)
