@@ -44,6 +44,11 @@ func accuracy() *cobra.Command {
 			if plan.Cases = cases; len(cases) == 0 {
 				plan.Cases = bench.Cases()
 			}
+			switch plan.Worn {
+			case bench.Anything, bench.Bands, bench.Nothing:
+			default:
+				return fmt.Errorf("--worn: must be bands or nothing (got %q)", plan.Worn)
+			}
 			clips, err := bench.Run(cmd.Context(), plan,
 				func(line string) { fmt.Fprintln(cmd.ErrOrStderr(), line) })
 			if err != nil {
@@ -54,6 +59,7 @@ func accuracy() *cobra.Command {
 	}
 	c.Flags().IntVar(&plan.From, "from", 1, "first seed")
 	c.Flags().IntVar(&plan.Seeds, "seeds", 4, "seeds of each case")
+	c.Flags().StringVar((*string)(&plan.Worn), "worn", "", "only clips whose player wears bands, or nothing: arms and head are told by the body model then")
 	c.Flags().StringVar(&plan.Cache, "cache", ".cache/bench", "folder of rendered clips")
 	c.Flags().StringVar(&plan.Readings, "readings", "", "folder in which what is read of clips is kept, so that a run after a change of what follows need not read again")
 	c.Flags().StringVar(&out, "json", "", "file for the result as JSON")

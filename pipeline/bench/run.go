@@ -18,12 +18,33 @@ type Plan struct {
 	Cases    []string
 	From     int    // the first seed; 0 means 1
 	Seeds    int    // of each case
+	Worn     Worn   // leaves out the clips whose player wears something else
 	Cache    string // folder of rendered clips
 	Settings settings.Settings
 	Workers  int    // clips at a time; 0 means 2
 	Bound    bool   // compare with what the noise allows
 	Others   bool   // ask OpenCV's general trackers too
 	Readings string // folder in which what is read of clips is kept for the next run; "" keeps nothing
+}
+
+// Worn is what the players of the clips wear on arms, shoulders and cap.
+type Worn string
+
+// What is told of arms and head with bands and by the body model is judged on
+// different clips.
+const (
+	Anything Worn = ""
+	Bands    Worn = "bands"
+	Nothing  Worn = "nothing"
+)
+
+// takes reports whether a clip is to be scored.
+func (p Plan) takes(name string, seed int) (bool, error) {
+	if p.Worn == Anything {
+		return true, nil
+	}
+	s, err := demo.Case(name, seed)
+	return s.Player.Present && s.Player.Bands == (p.Worn == Bands), err
 }
 
 // last is the last seed of each case.
@@ -90,7 +111,13 @@ func Run(ctx context.Context, p Plan, told func(string)) ([]Clip, error) {
 	var jobs []job
 	for _, name := range p.Cases {
 		for seed := max(1, p.From); seed <= p.last(); seed++ {
-			jobs = append(jobs, job{name, seed})
+			takes, err := p.takes(name, seed)
+			if err != nil {
+				return nil, err
+			}
+			if takes {
+				jobs = append(jobs, job{name, seed})
+			}
 		}
 	}
 	clips := make([]Clip, len(jobs))
