@@ -39,6 +39,7 @@ type golfer struct {
 	elbows             [3]float64
 	look               float64 // s, when the head has turned by 3 degrees
 	shift, rise        float64 // m of the head at impact
+	round              float64 // how much more its picture turns, as a share
 }
 
 // turn is that of the head, rad.

@@ -41,6 +41,10 @@ const (
 	// slippedTime is how far apart, s, the words of the cap and of the head's picture
 	// are when one of them tells another motion.
 	slippedTime = 0.2
+	// roundHead is how much more or less than a flat one the picture of a head turns,
+	// which is round and looked at from aside, as a share, standard uncertainty: of 48
+	// drawn heads the pictures of 41 were followed, and theirs scattered by 0.16.
+	roundHead = 0.15
 	// turnDrift is how far a head's picture turns besides, rad: half a degree.
 	turnDrift = 0.5 * math.Pi / 180
 )
@@ -83,9 +87,9 @@ func (p *pose) capPath() (watched, string) {
 	return w, ""
 }
 
-// turning is the turn of the head's picture. The axis the head turns about leans
-// from the line of sight by as much as the player does not look straight down.
-func (p *pose) turning() (watched, string) {
+// rim is the way of the rim of the head's picture as that turns, and its radius, m, 0
+// when it was not followed.
+func (p *pose) rim() (track.Path, float64) {
 	s := p.w.stroke
 	chin := map[int]track.Point{}
 	for _, q := range s.Toward(p.w.in.Body.Paths[track.HeadChin]).Points {
@@ -102,13 +106,20 @@ func (p *pose) turning() (watched, string) {
 		}
 		rim.Points = append(rim.Points, m)
 	}
+	return rim, radius
+}
+
+// turning is the turn of the head's picture. The axis the head turns about leans
+// from the line of sight by as much as the player does not look straight down.
+func (p *pose) turning() (watched, string) {
+	rim, radius := p.rim()
 	if radius == 0 {
 		return watched{}, "the head's picture was not followed"
 	}
 	w := watched{what: "rim of the head's picture", witness: "head", drift: radius * turnDrift, lift: p.w.o.LookMove / 1000}
 	down := rectangular(math.Sin(p.w.o.GazeMin*math.Pi/180), math.Sin(p.w.o.GazeMax*math.Pi/180))
 	way := radius * p.w.o.LookTurn * math.Pi / 180
-	w.limit, w.uLimit = way*down.Value, way*down.U
+	w.limit, w.uLimit = way*down.Value, way*math.Hypot(down.U, roundHead)
 	if missing := w.rest(p, rim); missing != "" {
 		return w, missing
 	}
@@ -191,13 +202,20 @@ func (w *work) lookUp(p *pose) track.Event {
 	case !worn:
 		return w.lookUpBy(p.turning())
 	}
-	head, cap := w.lookUpBy(p.turning()), w.lookUpBy(p.capPath())
+	sticker, missing := p.capPath()
+	cap, head := w.lookUpBy(sticker, missing), w.lookUpBy(p.turning())
 	// A sticker is itself wherever it is seen; a picture of the head may have slipped.
 	slipped := cap.Status == track.Measured && math.Abs(head.T-cap.T) > slippedTime
+	best := head
 	if head.Status != track.Measured || slipped {
-		return cap
+		best = cap
 	}
-	return head
+	if missing == "" && best.Status == track.Measured {
+		if e, ok := w.setsOff(p, sticker, best.T); ok && e.U < best.U {
+			return e
+		}
+	}
+	return best
 }
 
 // lookUpBy finds the look-up by what was watched.
@@ -328,20 +346,25 @@ func (w *work) lookedUp(h watched, c crossed) track.Event {
 	if c.rested { // only what came after the rest is in doubt, and the rest's own place
 		doubt, drift = math.Abs(sway-c.sway), restDoubt*math.Abs(c.restX)
 	}
-	terms := []track.Term{
-		{Symbol: "r", Name: "way of the " + h.what + " that is the turn asked for", Unit: "m", Value: h.limit, U: h.uLimit},
+	return w.lookedAt(h, c.t, speed, []track.Term{
 		{Symbol: "x", Name: "place of the " + h.what + ", smoothed", Unit: "m", Value: m.X, U: m.U(0)},
 		{Symbol: "x_0", Name: "its mean position at address", Unit: "m", Value: h.x, U: h.u},
 		{Symbol: "w", Name: "sway of the trunk that is the head's too", Unit: "m", Value: sway, U: swayDoubt / swayShare * doubt},
 		{Symbol: "d", Name: "drift of a head kept still", Unit: "m", U: math.Hypot(drift, setOff*h.limit)},
-	}
+	})
+}
+
+// lookedAt is the event at a moment at which what was watched moves at a speed, in
+// limits a second, with the lengths it depends on.
+func (w *work) lookedAt(h watched, at, speed float64, lengths []track.Term) track.Event {
 	u := w.in.FrameInterval / math.Sqrt(12)
 	frame := track.Term{Symbol: "f", Name: "time between frames", Unit: "s", Value: w.in.FrameInterval, U: u, Sensitivity: 1}
+	terms := append([]track.Term{{Symbol: "r", Name: "way of the " + h.what + " that is the turn asked for", Unit: "m", Value: h.limit, U: h.uLimit}}, lengths...)
 	for i := range terms {
 		terms[i].Sensitivity = 1 / (h.limit * speed)
 		u = math.Hypot(u, terms[i].U*terms[i].Sensitivity)
 	}
-	return track.Event{Name: track.LookUp, T: c.t, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: h.witness, T: c.t, U: u}}, Terms: append(terms, frame)}
+	return track.Event{Name: track.LookUp, T: at, U: u, Status: track.Measured, Witnesses: []track.Witness{{Name: h.witness, T: at, U: u}}, Terms: append(terms, frame)}
 }
 
 const (
