@@ -7,23 +7,22 @@ import (
 	"strokereel/track"
 )
 
-// A codec leaves out changes that are too small to be worth their bits. A sticker
-// that moves less than half a pixel from frame to frame is therefore seen behind
-// its place, by nearly the same distance at a tenth and at a third of a pixel per
-// frame and at 60 and 120 frames/s; a quicker one is moved along with its block.
+// A codec leaves out changes that are too small to be worth their bits. The picture
+// of a sticker that moves slowly therefore stays where it was until it is so far
+// behind that the change is worth them, and is mended little by little when the
+// sticker has stopped; a quicker one is moved along with its block. The distances
+// are alike at 60 and 120 frames/s.
 const (
 	// chromaLag and lumaLag are the most it is behind, px. The figures of this
 	// file are those of rendered clips.
-	chromaLag, lumaLag = 0.2, 0.12
+	chromaLag, lumaLag = 0.25, 0.15
 	// uLag is the standard uncertainty of that from clip to clip, as a share.
-	uLag = 0.55
-	// lagFrom and lagTo are the speeds, px per frame, at which two thirds of the lag
-	// are reached and two thirds are gone.
-	lagFrom, lagTo = 0.03, 0.55
+	uLag = 0.45
+	// lagTo is the speed, px per frame, at which two thirds of the most are gone.
+	lagTo = 0.55
 	// lagSpan is how many frames on either side tell the motion that a frame lags.
 	lagSpan = 3
-	// lagKept is the share of a lag that is left a frame later when the sticker has
-	// stopped: the codec mends what stands still little by little.
+	// lagKept is the share of a lag that is left a frame later.
 	lagKept = 0.85
 )
 
@@ -51,21 +50,16 @@ func catchUpBetween(samples []track.Sample, lags []float64, key bool) {
 			continue
 		}
 		vx, vy, u := drift(seen[max(0, i-lagSpan):min(len(seen), i+lagSpan+1)])
-		v := math.Hypot(vx, vy)
-		fades := lagKept * math.Exp(-v*v/(lagTo*lagTo))
-		x, y = fades*x, fades*y
+		v2 := vx*vx + vy*vy
 		// What is as likely noise is believed by half.
-		if l := lags[i] * lagShare(v) * v * v / (v*v + 2*u*u); l > math.Hypot(x, y) {
-			x, y = l*vx/v, l*vy/v
+		believed := v2 / math.Max(v2+2*u*u, math.SmallestNonzeroFloat64)
+		x, y = lagKept*x+believed*vx, lagKept*y+believed*vy
+		if most, l := lags[i]*math.Exp(-v2/(lagTo*lagTo)), math.Hypot(x, y); l > most {
+			x, y = x*most/l, y*most/l
 		}
 		samples[i].X += x
 		samples[i].Y += y
 	}
-}
-
-// lagShare is the share of the most a sticker may lag at a speed, px per frame.
-func lagShare(v float64) float64 {
-	return (1 - math.Exp(-v/lagFrom)) * math.Exp(-v*v/(lagTo*lagTo))
 }
 
 // drift returns the median step through samples, px per frame, and its standard
