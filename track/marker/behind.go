@@ -12,9 +12,9 @@ import (
 // themselves.
 func CatchUp(samples []track.Sample, keys []int) {
 	seen := slices.Clone(samples)
-	lags := make([]float64, len(samples))
+	lags := make([]lag, len(samples))
 	for i := range lags {
-		lags[i] = colourLag
+		lags[i].most = colourLag
 	}
 	catchUp(samples, lags, keys)
 	last := 0

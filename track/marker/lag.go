@@ -26,9 +26,15 @@ const (
 	lagKept = 0.85
 )
 
-// catchUp puts each sample forward, along its motion, by what it lags: lags are the
-// most it may, px, keys the frames coded by themselves, which lag by nothing.
-func catchUp(samples []track.Sample, lags []float64, keys []int) {
+// lag is what is known beforehand of how far a sample is seen behind its place.
+type lag struct {
+	most   float64 // px
+	mended float64 // share of it that the codec put right in this frame
+}
+
+// catchUp puts each sample forward, along its motion, by what it lags. Keys are the
+// frames coded by themselves, which lag by nothing.
+func catchUp(samples []track.Sample, lags []lag, keys []int) {
 	isKey := func(i int) bool { _, found := slices.BinarySearch(keys, samples[i].Frame); return found }
 	for from := 0; from < len(samples); {
 		to := from + 1
@@ -42,7 +48,7 @@ func catchUp(samples []track.Sample, lags []float64, keys []int) {
 
 // catchUpBetween is catchUp for the frames from one key frame to the next: what a
 // sticker jumps there is no motion.
-func catchUpBetween(samples []track.Sample, lags []float64, key bool) {
+func catchUpBetween(samples []track.Sample, lags []lag, key bool) {
 	seen := slices.Clone(samples)
 	var x, y float64 // how far the picture is behind
 	for i := range samples {
@@ -53,13 +59,48 @@ func catchUpBetween(samples []track.Sample, lags []float64, key bool) {
 		v2 := vx*vx + vy*vy
 		// What is as likely noise is believed by half.
 		believed := v2 / math.Max(v2+2*u*u, math.SmallestNonzeroFloat64)
-		x, y = lagKept*x+believed*vx, lagKept*y+believed*vy
-		if most, l := lags[i]*math.Exp(-v2/(lagTo*lagTo)), math.Hypot(x, y); l > most {
+		left := 1 - lags[i].mended
+		x, y = left*(lagKept*x+believed*vx), left*(lagKept*y+believed*vy)
+		if most, l := lags[i].most*math.Exp(-v2/(lagTo*lagTo)), math.Hypot(x, y); l > most {
 			x, y = x*most/l, y*most/l
 		}
 		samples[i].X += x
 		samples[i].Y += y
 	}
+}
+
+const (
+	// A picture that changes by mendFrom px more than the motion explains begins to
+	// make up for its lag, by mendFull px more it has made up for all of it.
+	mendFrom, mendFull = 0.25, 0.65
+	// paceFrom and paceTo are the speeds, px per frame, at which the picture follows
+	// and its change is in proportion; paceOf frames at least tell it.
+	paceFrom, paceTo, paceOf = 1, 2.5, 5
+)
+
+// mended tells for each sample of a spot how much of its lag the codec put right in
+// that frame: the picture then changes by more than the motion explains.
+func (s *Spot) mended() []lag {
+	speed := make([]float64, len(s.samples))
+	var perPx []float64 // levels per px moved
+	for i := range s.samples {
+		vx, vy, _ := drift(s.samples[max(0, i-lagSpan):min(len(s.samples), i+lagSpan+1)])
+		speed[i] = math.Hypot(vx, vy)
+		if d := s.details[i].change; s.samples[i].Seen && speed[i] > paceFrom && speed[i] < paceTo && !math.IsNaN(d) {
+			perPx = append(perPx, d/speed[i])
+		}
+	}
+	out := make([]lag, len(s.samples))
+	if len(perPx) < paceOf || middle(perPx) <= 0 {
+		return out
+	}
+	pace := middle(perPx)
+	for i := range out {
+		if d := s.details[i].change; s.samples[i].Seen && !math.IsNaN(d) {
+			out[i].mended = clamp((d/pace-speed[i]-mendFrom)/(mendFull-mendFrom), 0, 1)
+		}
+	}
+	return out
 }
 
 // drift returns the median step through samples, px per frame, and its standard
@@ -99,7 +140,7 @@ func (t *Tracker) ULag(s *Spot) float64 {
 	a := t.against(s)
 	var lags []float64
 	for i, p := range s.samples {
-		switch l := s.luma[i]; {
+		switch l := s.details[i].luma; {
 		case !p.Seen:
 		case l.u > 0:
 			wc, wl := a.weights(p.U, l.u)

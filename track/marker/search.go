@@ -55,7 +55,7 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 		}
 	}
 	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T})
-	s.luma = append(s.luma, lumaPlace{})
+	s.details = append(s.details, detail{})
 	return false
 }
 
@@ -114,7 +114,7 @@ func (t *Tracker) regain(f *track.Frame, s *Spot, spots []spot, dt float64) {
 	if !bad.OK() {
 		return
 	}
-	s.samples, s.luma = s.samples[:len(s.samples)-1], s.luma[:len(s.luma)-1]
+	s.samples, s.details = s.samples[:len(s.samples)-1], s.details[:len(s.details)-1]
 	s.add(f, l, since)
 }
 

@@ -181,16 +181,16 @@ const (
 func (t *Tracker) Track(s *Spot, object string) track.Track {
 	a := t.against(s)
 	tr := track.Track{Object: object, Samples: make([]track.Sample, len(s.samples))}
-	lags := make([]float64, len(s.samples))
+	lags := s.mended()
 	for i, p := range s.samples {
 		if p.Seen {
 			p.X += a.x
 			p.Y += a.y
-			lags[i] = chromaLag
-			if l := s.luma[i]; l.u > 0 {
+			lags[i].most = chromaLag
+			if l := s.details[i].luma; l.u > 0 {
 				wc, wl := a.weights(p.U, l.u)
 				p.X, p.Y, p.U = (wc*p.X+wl*l.x)/(wc+wl), (wc*p.Y+wl*l.y)/(wc+wl), 1/math.Sqrt(wc+wl)
-				lags[i] = (wc*chromaLag + wl*lumaLag) / (wc + wl)
+				lags[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
 			}
 		}
 		tr.Samples[i] = p
@@ -214,8 +214,8 @@ func (a comparison) weights(chroma, luma float64) (wc, wl float64) {
 // error, as luma has twice the samples and codecs code it better.
 func (t *Tracker) against(s *Spot) comparison {
 	var dx, dy, u []float64
-	for i, l := range s.luma {
-		if l.u > 0 {
+	for i, d := range s.details {
+		if l := d.luma; l.u > 0 {
 			p := s.samples[i]
 			dx, dy, u = append(dx, l.x-p.X), append(dy, l.y-p.Y), append(u, p.U*p.U+l.u*l.u)
 		}

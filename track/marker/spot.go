@@ -12,7 +12,8 @@ type Spot struct {
 	Colour  Colour
 	Radius  float64 // luma px, running mean
 	samples []track.Sample
-	luma    []lumaPlace // one per sample
+	details []detail // one per sample
+	pane    pane
 	seen    int
 	streaks float64 // running mean of streak length per px of frame-to-frame motion
 	blurred int     // sightings that mean was taken of
@@ -24,6 +25,12 @@ type Spot struct {
 	full    float64 // the most colourful that Colour was
 	beside  Colour  // running mean of what lies close to it
 	besides int     // sightings that mean was taken of
+}
+
+// detail is what else is known of a sample.
+type detail struct {
+	luma   lumaPlace
+	change float64 // levels, from the frame before; not a number when not known
 }
 
 // Seen returns how many frames show the spot.
@@ -137,7 +144,7 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 	if l.luma.u > 0 {
 		l.luma.u = math.Hypot(l.luma.u, uneven)
 	}
-	s.luma = append(s.luma, l.luma)
+	s.details = append(s.details, detail{l.luma, s.pane.change(f, l.x/2, l.y/2, s.Radius/2)})
 }
 
 // Exposure returns the exposure of a frame as a share of the time between frames,
