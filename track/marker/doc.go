@@ -12,7 +12,8 @@
 // second look goes closer where something of its colour lies behind the head, and
 // past a highlight in linear light (gloss.go); a disc that looks smaller than it was
 // is hidden in part and not taken (spot.go). What a codec lets slow motion lag is
-// put right in the end (lag.go). Which of the tracks is the putter's
+// put right in the end (lag.go), as far as the picture does not show that the codec
+// has made up for it (pane.go). Which of the tracks is the putter's
 // sticker is not decided here: that takes the ball and the motion of a stroke.
 //
 // # Units

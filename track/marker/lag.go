@@ -73,13 +73,17 @@ const (
 	// A picture that changes by mendFrom px more than the motion explains begins to
 	// make up for its lag, by mendFull px more it has made up for all of it.
 	mendFrom, mendFull = 0.25, 0.65
+	// mendTo is the speed, px per frame, at which two thirds of that are gone: beyond
+	// it what is drawn anew is the motion.
+	mendTo = 0.1
 	// paceFrom and paceTo are the speeds, px per frame, at which the picture follows
 	// and its change is in proportion; paceOf frames at least tell it.
 	paceFrom, paceTo, paceOf = 1, 2.5, 5
 )
 
 // mended tells for each sample of a spot how much of its lag the codec put right in
-// that frame: the picture then changes by more than the motion explains.
+// that frame: the picture of what hardly moves then changes by more than the motion
+// explains.
 func (s *Spot) mended() []lag {
 	speed := make([]float64, len(s.samples))
 	var perPx []float64 // levels per px moved
@@ -97,7 +101,8 @@ func (s *Spot) mended() []lag {
 	pace := middle(perPx)
 	for i := range out {
 		if d := s.details[i].change; s.samples[i].Seen && !math.IsNaN(d) {
-			out[i].mended = clamp((d/pace-speed[i]-mendFrom)/(mendFull-mendFrom), 0, 1)
+			hardly := math.Exp(-speed[i] * speed[i] / (mendTo * mendTo))
+			out[i].mended = hardly * clamp((d/pace-speed[i]-mendFrom)/(mendFull-mendFrom), 0, 1)
 		}
 	}
 	return out

@@ -125,7 +125,7 @@ func TestUnseenFramesDoNotHoldALag(t *testing.T) {
 // A picture that changes by more than the motion explains has made up for its lag.
 func TestWhatTheCodecMendedLagsNoMore(t *testing.T) {
 	const perPx, mend = 4, 60
-	truth := append(even(30, 0, 1.5), even(60, 43.5, 0.1)...)
+	truth := append(even(30, 0, 1.5), even(60, 43.5, 0.04)...)
 	s := &Spot{}
 	for i, x := range truth {
 		behind := 0.15
@@ -141,7 +141,7 @@ func TestWhatTheCodecMendedLagsNoMore(t *testing.T) {
 	s.details[mend].change = perPx * 1.2 // it redraws more than it moves
 	lags := s.mended()
 	for i, l := range lags {
-		if want := i == mend; i >= 30+lagSpan && (l.mended > 0.9) != want {
+		if want := i == mend; i >= 30+lagSpan && (l.mended > 0.8) != want {
 			t.Errorf("frame %d: %.2f of the lag mended, it was mended in frame %d", i, l.mended, mend)
 		}
 		lags[i].most = 0.15
