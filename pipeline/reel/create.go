@@ -170,6 +170,10 @@ func (d *desk) film(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	pieces, err := pieces(ctx, d.plan, heads)
+	if err != nil {
+		return err
+	}
 	c := newChild(ctx, encodeArgs(d.plan, d.o.Quality, parts{d.in("chapters"), d.in("captions.vtt")}, d.in("film.mp4")))
 	pictures, err := c.input()
 	if err != nil {
@@ -184,7 +188,7 @@ func (d *desk) film(ctx context.Context) error {
 	}
 	var heard error
 	var speaking sync.WaitGroup
-	speaking.Go(func() { heard = errors.Join(speak(ctx, voice, d.plan, heads), voice.Close()) })
+	speaking.Go(func() { heard = errors.Join(speak(voice, d.plan, pieces), voice.Close()) })
 	r := &renderer{plan: d.plan, found: found, heads: heads, o: d.o, progress: d.job.Progress, still: d.still}
 	drawn := r.render(ctx, pictures)
 	speaking.Wait()
@@ -202,7 +206,9 @@ func (d *desk) film(ctx context.Context) error {
 func (d *desk) still(s Still, f *track.Frame) error {
 	name := s.Name + ".jpg"
 	img := clip.ToRGBA(nil, f, clip.SitedLeft)
-	return d.write(d.base+"."+name, name, func(w io.Writer) error { return jpeg.Encode(w, img, &jpeg.Options{Quality: jpegQuality}) })
+	err := d.write(d.base+"."+name, name, func(w io.Writer) error { return jpeg.Encode(w, img, &jpeg.Options{Quality: jpegQuality}) })
+	debug.FreeOSMemory() // as large as the frames, and needed no more
+	return err
 }
 
 // publish lets the files appear, the film last: its presence means that the

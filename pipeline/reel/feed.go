@@ -22,7 +22,7 @@ type feed struct {
 // openFeed reads a part of a clip's pictures.
 func openFeed(ctx context.Context, head clip.Info, part clip.Part, o clip.Options) (*feed, error) {
 	// The encoder keeps the cores busy.
-	o.Kept, o.ReadAhead, o.Threads = 1, 2, 1
+	o.Kept, o.ReadAhead, o.Threads = 1, 1, 1
 	r, err := head.Open(ctx, part, o)
 	if err != nil {
 		return nil, err

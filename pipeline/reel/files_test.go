@@ -2,6 +2,7 @@ package reel
 
 import (
 	"bytes"
+	"encoding/binary"
 	"math"
 	"reflect"
 	"strings"
@@ -16,7 +17,7 @@ func TestEncodeArgs(t *testing.T) {
 		" -f matroska -probesize 32 -color_range tv -colorspace bt709 -thread_queue_size 2 -i pipe:0" +
 		" -f s16le -ar 48000 -ac 2 -i pipe:3 -f ffmetadata -i file:c -f webvtt -i file:v" +
 		" -map 0:v -map 1:a -map 3:s -map_chapters 2 -vf fps=60" +
-		" -c:v libx264 -preset veryfast -profile:v high -level:v 4.2 -pix_fmt yuv420p -g 120 -flags +cgop -threads 2 -x264-params rc-lookahead=5:sync-lookahead=1" +
+		" -c:v libx264 -preset veryfast -profile:v high -level:v 4.2 -pix_fmt yuv420p -g 120 -flags +cgop -threads 3 -x264-params rc-lookahead=5:sync-lookahead=2" +
 		" -colorspace bt709 -color_primaries bt709 -color_trc bt709 -color_range tv" +
 		" -c:a aac -b:a 128k -ar 48000 -ac 2 -c:s mov_text -map_metadata:g -1 -movflags +faststart" +
 		" -crf 20 -metadata:s:s:0 language=eng -f mp4 -y file:o.mp4")
@@ -74,32 +75,40 @@ func TestCaptionsAndChapters(t *testing.T) {
 
 // A click comes to lie at its time, is as loud as allowed, and what is further
 // away is silent.
-func TestLay(t *testing.T) {
+func TestSpeak(t *testing.T) {
 	for _, c := range []struct {
-		name       string
-		loud, want float32
+		name string
+		loud float32
+		want float64
 	}{{"a faint click is raised, but not without bound", 0.01, 0.04}, {"a click", 0.3, 0.5}, {"a loud click is lowered", 1, 0.5}} {
 		t.Run(c.name, func(t *testing.T) {
 			from := sound.Samples{Rate: 48000, T0: -0.1, PCM: make([]float32, 5*48000)}
 			from.PCM[int(math.Round(2.6*48000))] = c.loud // at 2.5 s of the clip
 			from.PCM[int(math.Round(1.1*48000))] = 1      // at 1 s: someone talks
-			out := make([]float32, 10*48000)
-			lay(out, from, Sound{FromS: 2.1, ToS: 2.9, AtS: 7})
-			for i, v := range out {
-				switch want := float32(0); {
-				case i == int(math.Round(7.4*48000)):
-					if math.Abs(float64(v-c.want)) > 1e-6 {
+			s := Sound{FromS: 2.1, ToS: 2.9, AtS: 7}
+			var b bytes.Buffer
+			if err := speak(&b, Plan{Sounds: []Sound{s}, LengthS: 10}, [][]float32{piece(from, s)}); err != nil {
+				t.Fatal(err)
+			}
+			if b.Len() != 4*10*48000 {
+				t.Fatalf("%d bytes for ten seconds", b.Len())
+			}
+			for i := range 10 * 48000 {
+				v := float64(int16(binary.LittleEndian.Uint16(b.Bytes()[4*i:]))) / math.MaxInt16
+				if i == int(math.Round(7.4*48000)) {
+					if math.Abs(v-c.want) > 1.0/math.MaxInt16 {
 						t.Errorf("the click is %g loud, want %g", v, c.want)
 					}
-				case v != want:
+				} else if v != 0 {
 					t.Fatalf("sound %g at %g s", v, float64(i)/48000)
 				}
 			}
 		})
 	}
-	// Beyond both ends of the clip and of the reel nothing is read or written.
-	out := make([]float32, 4800)
-	lay(out, sound.Samples{Rate: 48000, PCM: []float32{1, 1, 1}}, Sound{FromS: -1, ToS: 1, AtS: -0.5})
+	beyond := piece(sound.Samples{Rate: 48000, PCM: []float32{1, 1, 1}}, Sound{FromS: -1, ToS: 1})
+	if len(beyond) != 2*48000 || beyond[47999] != 0 || beyond[48000] == 0 || beyond[48003] != 0 {
+		t.Errorf("%d samples of a clip of three, %v around its beginning", len(beyond), beyond[47998:48005])
+	}
 }
 
 func TestWriteSound(t *testing.T) {

@@ -128,6 +128,38 @@ func TestLayerShowsWhatIsDrawn(t *testing.T) {
 	}
 }
 
+// Every sample under every opacity comes out as exact division says.
+func TestBlendRounds(t *testing.T) {
+	l, f := newLayer(Box{0, 0, 512, 256}), newFrame(512, 256, backdrop)
+	if err := l.draw(box(color.NRGBA{1, 2, 3, 255}, image.Rect(0, 0, 512, 256))); err != nil {
+		t.Fatal(err)
+	}
+	for i := range f.Y { // through by column, sample by row
+		l.through[i], l.luma[i], f.Y[i] = uint8(i%512), 0, uint8(i/512)
+	}
+	for i := range f.U {
+		l.chromaT[i], l.cb[i], l.cr[i] = uint8(i%256), int16(i%7-3), int16(500*(i%3-1))
+		f.U[i], f.V[i] = uint8(i/256), uint8(128+i/256)
+	}
+	l.over(f)
+	for i, got := range f.Y {
+		if want := math.Round(float64(i/512) * float64(i%512&255) / 255); float64(got) != want {
+			t.Fatalf("luma %d through %d gives %d, want %g", i/512, i%512&255, got, want)
+		}
+	}
+	for i := range f.U {
+		for _, p := range []struct {
+			under, light int
+			got          uint8
+		}{{i / 256, i%7 - 3, f.U[i]}, {128 + i/256, 500 * (i%3 - 1), f.V[i]}} {
+			want := 128 + float64(p.light) + math.Round(float64((p.under-128)*(i%256))/255)
+			if float64(p.got) != min(max(want, 0), 255) {
+				t.Fatalf("chroma %d through %d under light %d gives %d, want %g", p.under, i%256, p.light, p.got, want)
+			}
+		}
+	}
+}
+
 func TestPaint(t *testing.T) {
 	for _, c := range []color.RGBA{overlay.Slate, {255, 255, 255, 255}, {0, 0, 0, 255}, {255, 0, 0, 255}, {0, 0, 255, 255}} {
 		got := clip.ToRGBA(nil, newFrame(8, 8, c), clip.SitedLeft).RGBAAt(3, 3)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image"
 	"os"
+	"runtime/debug"
 	"sync"
 
 	"strokereel/pipeline/clip"
@@ -43,6 +44,8 @@ func (r *renderer) segments(ctx context.Context) (err error) {
 		if i+1 < len(r.plan.Segments) {
 			next = r.prepare(ctx, r.plan.Segments[i+1], together-len(seg.Panes))
 		}
+		// What drawing the segment before took, the encoder lacks.
+		debug.FreeOSMemory()
 		paint(r.picture, backdrop)
 		if seg.Page != nil {
 			err = r.page(seg)

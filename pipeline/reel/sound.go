@@ -8,6 +8,8 @@ import (
 	"io"
 	"math"
 
+	"golang.org/x/sync/errgroup"
+
 	"strokereel/pipeline/clip"
 	"strokereel/track/sound"
 )
@@ -46,65 +48,80 @@ func Click(ctx context.Context, path string, o Options) (*float64, error) {
 	return at, nil
 }
 
-// speak writes the sound of a reel. The silence before the first of it goes ahead,
-// so that nobody waits for it while the clips' sound is read.
-func speak(ctx context.Context, w io.Writer, p Plan, clips []clip.Info) error {
-	silent := samplesOf(p.LengthS)
-	for _, s := range p.Sounds {
-		silent = max(0, min(silent, samplesOf(s.AtS)))
+// speak writes the sound of a reel: its pieces on silence.
+func speak(w io.Writer, p Plan, pieces [][]float32) error {
+	written := 0
+	silence := func(to int) error {
+		n := max(0, to-written)
+		written += n
+		return writeSilence(w, n)
 	}
-	if err := writeSound(w, make([]float32, silent)); err != nil {
-		return err
+	for i, piece := range pieces {
+		if err := silence(samplesOf(p.Sounds[i].AtS)); err != nil {
+			return err
+		}
+		if err := writeSound(w, piece); err != nil {
+			return err
+		}
+		written += len(piece)
 	}
-	all, err := mix(ctx, p, clips)
-	if err != nil {
-		return err
-	}
-	return writeSound(w, all[silent:])
+	return silence(samplesOf(p.LengthS))
 }
 
 func samplesOf(s float64) int { return int(math.Round(s * soundRate)) }
 
-// mix lays the kept sounds of a reel on silence of its length. The clips' sound
-// is read one after the other; a clip without sound stays silent.
-func mix(ctx context.Context, p Plan, clips []clip.Info) ([]float32, error) {
-	out := make([]float32, samplesOf(p.LengthS))
-	for _, s := range p.Sounds {
-		from, err := clips[s.Source].Sound(ctx)
-		if errors.Is(err, clip.ErrNoSound) {
-			continue
-		}
-		if err != nil {
-			return nil, err
-		}
-		lay(out, from, s)
+// pieces are the kept sounds of a reel, which follow each other; of a clip
+// without sound they are empty. They are read before the film begins: later the
+// decoders of pictures need the memory.
+func pieces(ctx context.Context, p Plan, clips []clip.Info) ([][]float32, error) {
+	out := make([][]float32, len(p.Sounds))
+	var group errgroup.Group
+	for i, s := range p.Sounds {
+		group.Go(func() error {
+			from, err := clips[s.Source].Sound(ctx)
+			if errors.Is(err, clip.ErrNoSound) {
+				return nil
+			}
+			if err == nil {
+				out[i] = piece(from, s)
+			}
+			return err
+		})
 	}
-	return out, nil
+	return out, group.Wait()
 }
 
-// lay copies a stretch of sound with its ends faded, as loud as loudest allows.
-func lay(out []float32, from sound.Samples, s Sound) {
-	n := samplesOf(s.ToS - s.FromS)
+// piece is a stretch of sound with its ends faded, as loud as loudest allows.
+func piece(from sound.Samples, s Sound) []float32 {
+	out := make([]float32, samplesOf(s.ToS-s.FromS))
 	first := int(math.Round((s.FromS - from.T0) * float64(from.Rate)))
-	at := samplesOf(s.AtS)
-	piece := make([]float32, n)
 	peak := float32(0)
-	for i := range piece {
+	for i := range out {
 		if k := first + i; k >= 0 && k < len(from.PCM) {
-			piece[i] = from.PCM[k]
-			peak = max(peak, piece[i], -piece[i])
+			out[i] = from.PCM[k]
+			peak = max(peak, out[i], -out[i])
 		}
 	}
 	if !(peak > 0) {
-		return
+		return out
 	}
 	gain := min(loudest/peak, mostGain)
-	for i, v := range piece {
-		edge := min(1, float64(min(i, n-1-i))/(fade*soundRate))
-		if k := at + i; k >= 0 && k < len(out) {
-			out[k] += v * gain * float32(edge)
+	for i := range out {
+		edge := min(1, float64(min(i, len(out)-1-i))/(fade*soundRate))
+		out[i] = out[i] * gain * float32(edge)
+	}
+	return out
+}
+
+// writeSilence writes samples of nothing.
+func writeSilence(w io.Writer, samples int) error {
+	var nothing [1 << 14]float32
+	for ; samples > 0; samples -= len(nothing) {
+		if err := writeSound(w, nothing[:min(samples, len(nothing))]); err != nil {
+			return err
 		}
 	}
+	return nil
 }
 
 // writeSound writes samples as 16 bit on both channels.
