@@ -12,7 +12,7 @@ const Schema = "strokereel/reel/1"
 
 // Version grows when reels, or what lies beside them, come out otherwise than
 // before, so that they are made again.
-const Version = "10"
+const Version = "11"
 
 // Shape is the shape of a reel's frame.
 type Shape string
