@@ -203,6 +203,9 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 		cut.censor(light, m.side, p, shade)
 		if iter == 4 || iter == 8 {
 			reweigh(weights, r0)
+			if iter == 8 {
+				uncover(weights, m.side, p)
+			}
 			continue
 		}
 		jac = mat.NewDense(r0.Len(), len(p), nil)
