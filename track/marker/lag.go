@@ -142,6 +142,9 @@ func middle(v []float64) float64 {
 // ULag is the standard uncertainty, px, of how far a spot that moves slowly is seen
 // from its place.
 func (t *Tracker) ULag(s *Spot) float64 {
+	if !s.repeats(t.keys) {
+		return 0
+	}
 	a := t.against(s)
 	var lags []float64
 	for i, p := range s.samples {

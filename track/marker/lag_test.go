@@ -133,7 +133,7 @@ func TestWhatTheCodecMendedLagsNoMore(t *testing.T) {
 			behind = 0
 		}
 		s.samples = append(s.samples, track.Sample{Frame: i, X: x - behind, Y: 5, U: 0.05, Seen: true})
-		s.details = append(s.details, detail{change: math.NaN()})
+		s.details = append(s.details, detail{turn: turn{change: math.NaN()}})
 		if i > 0 {
 			s.details[i].change = perPx * (s.samples[i].X - s.samples[i-1].X)
 		}

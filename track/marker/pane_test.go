@@ -2,39 +2,75 @@ package marker
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"strokereel/track"
 )
 
 func TestPaneComparesWithTheFrameBefore(t *testing.T) {
+	const w, h = 80, 80
 	frame := func(index int, level byte) *track.Frame {
-		f := &track.Frame{Index: index, Width: 80, Height: 80, U: make([]byte, 1600), V: make([]byte, 1600)}
+		f := &track.Frame{Index: index, Width: w, Height: h, Y: make([]byte, w*h), U: make([]byte, w*h/4), V: make([]byte, w*h/4)}
 		for i := range f.U {
 			f.U[i], f.V[i] = 100, 100+level
 		}
-		f.U[20*40+21] += 12 // one sample beside the middle of a 13 x 13 window
+		for i := range f.Y {
+			f.Y[i] = 100
+			if i%4 == 0 {
+				f.Y[i] += level
+			}
+		}
 		return f
 	}
+	none := turn{math.NaN(), math.NaN()}
 	var p pane
 	for _, c := range []struct {
-		name  string
-		f     *track.Frame
-		x, y  float64
-		level float64
+		name string
+		f    *track.Frame
+		x, y float64
+		want turn
 	}{
-		{"the first frame", frame(0, 0), 20, 20, math.NaN()},
-		{"the same picture", frame(1, 0), 20, 20, 0},
-		{"three levels in one plane", frame(2, 3), 21, 20, 3},
-		{"back again, two samples aside", frame(3, 0), 19, 19, 3},
-		{"a frame is missing", frame(5, 0), 19, 19, math.NaN()},
-		{"too far aside", frame(6, 0), 24, 19, math.NaN()},
-		{"at the rim of the picture", frame(7, 0), 26, 37, math.NaN()},
-		{"after that", frame(8, 0), 26, 30, math.NaN()},
+		{"the first frame", frame(0, 0), 20, 20, none},
+		{"the same picture", frame(1, 0), 20, 20, turn{0, 1}},
+		{"three levels in one plane and in every fourth sample", frame(2, 3), 22, 20, turn{3, 0.75}},
+		{"back again, two samples aside", frame(3, 0), 19, 19, turn{3, 0.75}},
+		{"a frame is missing", frame(5, 0), 19, 19, none},
+		{"at the rim of the picture", frame(6, 0), 26, 37, turn{0, 1}},
+		{"after that", frame(7, 0), 26, 30, none},
 	} {
-		got := p.change(c.f, c.x, c.y, 3)
-		if math.IsNaN(got) != math.IsNaN(c.level) || math.Abs(got-c.level) > 1e-9 {
-			t.Errorf("%s: changed by %g levels, want %g", c.name, got, c.level)
+		got := p.next(c.f, c.x, c.y, 2.5)
+		for _, v := range [][2]float64{{got.change, c.want.change}, {got.repeated, c.want.repeated}} {
+			if math.IsNaN(v[0]) != math.IsNaN(v[1]) || math.Abs(v[0]-v[1]) > 0.03 {
+				t.Errorf("%s: %+v, want %+v", c.name, got, c.want)
+			}
+		}
+	}
+}
+
+// Frames whose noise is new each time come from no codec; one that repeats four
+// samples of five does.
+func TestOnlyWhatRepeatsItselfLags(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	const w, h = 64, 48
+	for _, c := range []struct {
+		kept float64
+		want bool
+	}{{0, false}, {0.8, true}} {
+		s := &Spot{}
+		f := &track.Frame{Width: w, Height: h, Y: make([]byte, w*h), U: make([]byte, w*h/4), V: make([]byte, w*h/4)}
+		for n := range 30 {
+			f.Index = n
+			for i := range f.Y {
+				if n == 0 || rng.Float64() >= c.kept {
+					f.Y[i] = byte(math.Round(120 + 1.6*rng.NormFloat64()))
+				}
+			}
+			s.samples = append(s.samples, track.Sample{Frame: n, Seen: true})
+			s.details = append(s.details, detail{turn: s.pane.next(f, 15, 10, 3)})
+		}
+		if got := s.repeats([]int{0}); got != c.want {
+			t.Errorf("of pictures that keep %.0f %% of their samples: a codec %t, want %t", 100*c.kept, got, c.want)
 		}
 	}
 }

@@ -171,13 +171,17 @@ const (
 	// ownSiting is how many frames with a luma fit tell a spot's chroma offset
 	// better than the vote of the whole picture.
 	ownSiting = 30
+	// mostU is the largest standard uncertainty, px, of a position that counts as
+	// seen: beyond it one in twenty would be 2 px off.
+	mostU = 1.0
 )
 
 // Track returns a spot's positions in luma pixels: the weighted mean of what
 // the colour planes show, with the clip's chroma siting applied, and of what
 // the luma plane shows where the sticker stands out there, put forward by what
 // the codec lets it lag. What is not known of the siting is left out of U, since
-// it moves every position alike.
+// it moves every position alike. Where light and codec leave too little of the
+// sticker to tell its place, it is not seen.
 func (t *Tracker) Track(s *Spot, object string) track.Track {
 	a := t.against(s)
 	tr := track.Track{Object: object, Samples: make([]track.Sample, len(s.samples))}
@@ -192,10 +196,15 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 				p.X, p.Y, p.U = (wc*p.X+wl*l.x)/(wc+wl), (wc*p.Y+wl*l.y)/(wc+wl), 1/math.Sqrt(wc+wl)
 				lags[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
 			}
+			if p.U > mostU {
+				p = track.Sample{Frame: p.Frame, T: p.T}
+			}
 		}
 		tr.Samples[i] = p
 	}
-	catchUp(tr.Samples, lags, t.keys)
+	if s.repeats(t.keys) {
+		catchUp(tr.Samples, lags, t.keys)
+	}
 	return tr
 }
 

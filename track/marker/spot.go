@@ -29,8 +29,8 @@ type Spot struct {
 
 // detail is what else is known of a sample.
 type detail struct {
-	luma   lumaPlace
-	change float64 // levels, from the frame before; not a number when not known
+	luma lumaPlace
+	turn
 }
 
 // Seen returns how many frames show the spot.
@@ -82,7 +82,8 @@ const (
 	// highlight or a shadow's edge to be taken to lie on it, as a share.
 	paler = 0.2
 	// unevenShare is how far the middle of the colour may then lie from the
-	// sticker's, in radii per share of colour lost.
+	// sticker's, in radii per share of colour lost; and in steps from frame to frame
+	// when it moves, since a codec leaves lost colour where it was.
 	unevenShare = 0.35
 )
 
@@ -92,14 +93,15 @@ func (s *Spot) usual() Colour {
 	return Colour{k * s.Colour.U, k * s.Colour.V}
 }
 
-// uneven is the standard uncertainty, px, of a sighting part of which light has
-// washed out or darkened.
-func (s *Spot) uneven(l look) float64 {
+// uneven is the standard uncertainty, px, of a sighting part of whose colour is
+// lost: of the place, where light washed it out or darkened it, and of that of the
+// colour when the sticker moved by so many px since the last frame.
+func (s *Spot) uneven(l look, moved float64) (u, uColour float64) {
 	lost := 1 - l.colour.norm()/s.full
 	if s.seen < 10 || lost < paler {
-		return 0
+		return 0, 0
 	}
-	return unevenShare * lost * l.radius
+	return unevenShare * lost * l.radius, unevenShare * lost * math.Hypot(l.radius, moved)
 }
 
 // belief returns what is expected of the next sighting's size and streak, in
@@ -114,10 +116,12 @@ func (s *Spot) belief(v float64) belief {
 
 // add takes a sighting into the spot's record.
 func (s *Spot) add(f *track.Frame, l look, since float64) {
+	moved := 0.0
 	if since > 0 {
+		moved = math.Hypot(l.x-s.x, l.y-s.y)
 		vx, vy := (l.x-s.x)/since, (l.y-s.y)/since
 		s.vx, s.vy = 0.3*s.vx+0.7*vx, 0.3*s.vy+0.7*vy
-		if moved := math.Hypot(l.x-s.x, l.y-s.y); moved > 4 && since < 0.05 {
+		if moved > 4 && since < 0.05 {
 			s.streaks += 0.1 * (clamp(l.streak/moved, 0, 1.2) - s.streaks)
 			s.blurred++
 		}
@@ -139,12 +143,12 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 	s.rms += k * (l.rms - s.rms)
 	s.x, s.y, s.lastT = l.x, l.y, f.T
 	s.seen++
-	uneven := s.uneven(l)
-	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: math.Hypot(l.u, uneven), Seen: true})
+	uneven, unevenColour := s.uneven(l, moved)
+	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: math.Hypot(l.u, unevenColour), Seen: true})
 	if l.luma.u > 0 {
 		l.luma.u = math.Hypot(l.luma.u, uneven)
 	}
-	s.details = append(s.details, detail{l.luma, s.pane.change(f, l.x/2, l.y/2, s.Radius/2)})
+	s.details = append(s.details, detail{l.luma, s.pane.next(f, l.x/2, l.y/2, s.Radius/2)})
 }
 
 // Exposure returns the exposure of a frame as a share of the time between frames,

@@ -1,0 +1,31 @@
+package marker
+
+import (
+	"testing"
+
+	"strokereel/track"
+)
+
+// A codec leaves lost colour where it was: half of it lost at 9 px a frame tells no
+// place, at rest it does.
+func TestColourLostInMotionIsNotSeen(t *testing.T) {
+	for _, c := range []struct {
+		speed float64
+		seen  bool
+	}{{0, true}, {9, false}} {
+		s := &Spot{full: 50, Radius: 4}
+		f := &track.Frame{Width: 640, Height: 360, Y: make([]byte, 640*360), U: make([]byte, 320*180), V: make([]byte, 320*180)}
+		for i := range 20 {
+			f.Index, f.T = i, float64(i)/60
+			l := look{x: 100 + c.speed*float64(i), y: 50, u: 0.1, radius: 4, streak: 2, colour: Colour{50, 0}}
+			if i == 15 {
+				l.colour = Colour{25, 0}
+			}
+			s.add(f, l, 1.0/60)
+		}
+		tr := New(DefaultOptions(), 640, 360).Track(s, track.Putter)
+		if tr.Samples[15].Seen != c.seen || !tr.Samples[14].Seen {
+			t.Errorf("at %g px a frame: seen %t (before %t), want %t", c.speed, tr.Samples[15].Seen, tr.Samples[14].Seen, c.seen)
+		}
+	}
+}
