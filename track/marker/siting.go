@@ -172,8 +172,8 @@ const (
 	// better than the vote of the whole picture.
 	ownSiting = 30
 	// mostU is the largest standard uncertainty, px, of a position that counts as
-	// seen: beyond it one in twenty would be 2 px off.
-	mostU = 1.0
+	// seen: beyond it one in ten would be 2 px off.
+	mostU = 1.2
 )
 
 // Track returns a spot's positions in luma pixels: the weighted mean of what
