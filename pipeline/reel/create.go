@@ -170,7 +170,7 @@ func (d *desk) film(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	pieces, err := pieces(ctx, d.plan, heads)
+	spoken, err := pieces(ctx, d.plan, heads)
 	if err != nil {
 		return err
 	}
@@ -188,7 +188,7 @@ func (d *desk) film(ctx context.Context) error {
 	}
 	var heard error
 	var speaking sync.WaitGroup
-	speaking.Go(func() { heard = errors.Join(speak(voice, d.plan, pieces), voice.Close()) })
+	speaking.Go(func() { heard = errors.Join(speak(voice, d.plan, spoken), voice.Close()) })
 	r := &renderer{plan: d.plan, found: found, heads: heads, o: d.o, progress: d.job.Progress, still: d.still}
 	drawn := r.render(ctx, pictures)
 	speaking.Wait()

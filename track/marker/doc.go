@@ -23,6 +23,6 @@
 //
 // # What it refuses
 //
-// A frame in which the spot does not stand out from its surroundings is not
-// seen; no position is invented from the neighbours.
+// A frame in which the spot does not stand out from its surroundings, or shows its
+// place too badly, is not seen; no position is invented from the neighbours.
 package marker

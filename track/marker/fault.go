@@ -16,6 +16,7 @@ const (
 	tooFar      = "%.0f px from where it should be, most %.0f"
 	otherColour = "colour %.1f times as far off as another light may make it, most %.0f"
 	otherSize   = "%.2f times as large as before, %.2f to 1.5 is allowed"
+	tooUnsure   = "its place is known to %.1f px, wanted %.1f"
 	outOfSight  = "given up: not seen for %.2f s, most %.2f"
 	noSticker   = "given up: no disc of one colour, mean misfit %.2f, most %.2f"
 	flickers    = "given up: seen in %.0f of its first %.0f frames"
@@ -34,6 +35,13 @@ func (t *Tracker) tell(f *track.Frame, s *Spot, x, y, reach float64, l look, bad
 		g.ID = s.ID
 	}
 	t.Listen(g)
+}
+
+// tellUnsure lets a listener hear that a sighting is not taken after all.
+func (t *Tracker) tellUnsure(s *Spot, p track.Sample) {
+	if t.Listen != nil {
+		t.Listen(track.Glance{Frame: p.Frame, T: p.T, Finder: track.Putter, ID: s.ID, X: p.X, Y: p.Y, Why: fault{Text: tooUnsure, Got: p.U, Limit: mostU}})
+	}
 }
 
 // tellRetired lets a listener hear of a spot that is given up.

@@ -74,3 +74,33 @@ func TestOnlyWhatRepeatsItselfLags(t *testing.T) {
 		}
 	}
 }
+
+// Only of pictures that repeat themselves a track is put forward, and not where the
+// codec has made up for the lag.
+func TestTrackLagsWhereThePictureRepeats(t *testing.T) {
+	const n, mend, perPx = 90, 70, 4
+	for _, repeated := range []float64{0.1, 0.8} {
+		s := &Spot{Radius: 6}
+		x := 100.0
+		for i := range n {
+			step := 0.04
+			if i < 30 {
+				step = 1.5
+			}
+			x += step
+			d := detail{turn: turn{change: perPx * step, repeated: repeated}}
+			if i == mend {
+				d.change = perPx
+			}
+			s.samples = append(s.samples, track.Sample{Frame: i, T: float64(i) / 60, X: x, Y: 50, U: 0.05, Seen: true})
+			s.details = append(s.details, d)
+		}
+		tr := New(DefaultOptions(), 640, 360).Track(s, track.Putter)
+		// What the siting adds is the same in every frame: the quick ones show it.
+		forward := func(i int) float64 { return tr.Samples[i].X - s.samples[i].X - (tr.Samples[10].X - s.samples[10].X) }
+		lagging, mended := forward(mend-5), forward(mend)
+		if want := repeated > 0.5; (lagging > 0.1) != want || math.Abs(mended) > 0.05 || !want && lagging != 0 {
+			t.Errorf("%.0f %% repeated: put forward by %.3f px, when mended by %.3f px", 100*repeated, lagging, mended)
+		}
+	}
+}

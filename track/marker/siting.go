@@ -197,6 +197,7 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 				lags[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
 			}
 			if p.U > mostU {
+				t.tellUnsure(s, p)
 				p = track.Sample{Frame: p.Frame, T: p.T}
 			}
 		}

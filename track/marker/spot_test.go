@@ -23,7 +23,16 @@ func TestColourLostInMotionIsNotSeen(t *testing.T) {
 			}
 			s.add(f, l, 1.0/60)
 		}
-		tr := New(DefaultOptions(), 640, 360).Track(s, track.Putter)
+		tracker, told := New(DefaultOptions(), 640, 360), 0
+		tracker.Listen = func(g track.Glance) {
+			if told++; g.Frame != 15 || g.Why.OK() {
+				t.Errorf("told of frame %d: %q", g.Frame, g.Why.String())
+			}
+		}
+		tr := tracker.Track(s, track.Putter)
+		if (told == 1) == c.seen {
+			t.Errorf("at %g px a frame: told of %d refusals", c.speed, told)
+		}
 		if tr.Samples[15].Seen != c.seen || !tr.Samples[14].Seen {
 			t.Errorf("at %g px a frame: seen %t (before %t), want %t", c.speed, tr.Samples[15].Seen, tr.Samples[14].Seen, c.seen)
 		}
