@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"runtime"
 
 	"strokereel/pipeline/clip"
 	"strokereel/pipeline/settings"
@@ -19,6 +20,14 @@ import (
 // stillSpeed is how slow, in px/s of a picture 1920 px wide, a sticker must be
 // for a ball to be looked for beside it: 4 cm/s.
 const stillSpeed = 20
+
+const (
+	// mostCores bounds the pictures a decoder holds on a large machine.
+	mostCores = 14
+	// waiting is how many decoders more than cores there are: each holds one
+	// picture, and goes on when the others wait for the pipe.
+	waiting = 2
+)
 
 // seen is what one pass over a clip's frames found: plain data, which can be
 // kept and read back without a change.
@@ -42,6 +51,7 @@ type seen struct {
 // follow reads every frame of a clip once and follows stickers and balls. Listen,
 // which may be nil, hears of every look.
 func follow(ctx context.Context, path string, s settings.Settings, progress func(float64), listen track.Listener) (*seen, error) {
+	s.Clip.Threads = min(runtime.NumCPU(), mostCores) + waiting
 	r, err := clip.Open(ctx, path, s.Clip)
 	if err != nil {
 		return nil, err

@@ -16,20 +16,15 @@ import (
 const (
 	// waitDelay is how long a killed child may hold on to its pipes.
 	waitDelay = 2 * time.Second
-	// pipeBytes is the largest pipe an ordinary user may ask Linux for; with the
-	// usual 64 KiB the decoder stops and starts 48 times per picture.
-	pipeBytes = 1 << 20
-	// setPipeSize is Linux's F_SETPIPE_SZ, which package syscall leaves out.
-	setPipeSize = 1031
 	// keptComplaints bounds the memory a badly damaged clip can take.
 	keptComplaints = 20
 )
 
-// child is a running ffmpeg whose output is read from a pipe and whose log is
+// child is a running ffmpeg whose output is read from a stream and whose log is
 // read line by line beside it.
 type child struct {
 	cmd  *exec.Cmd
-	out  *os.File // read end
+	out  *os.File // our end
 	done chan struct{}
 
 	// The following are complete once done is closed.
@@ -42,15 +37,14 @@ type child struct {
 // to hear, on one goroutine.
 func start(ctx context.Context, args []string, hear func(line string)) (*child, error) {
 	c := &child{cmd: exec.CommandContext(ctx, "ffmpeg", args...), done: make(chan struct{})}
-	out, outEnd, err := os.Pipe()
+	out, outEnd, err := Stream()
 	if err != nil {
-		return nil, fmt.Errorf("making a pipe: %w", err)
+		return nil, err
 	}
 	log, logEnd, err := os.Pipe()
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("making a pipe: %w", err), out.Close(), outEnd.Close())
 	}
-	widen(out)
 	c.out = out
 	c.cmd.Stdout, c.cmd.Stderr = outEnd, logEnd
 	Tie(c.cmd)
@@ -61,13 +55,6 @@ func start(ctx context.Context, args []string, hear func(line string)) (*child, 
 	}
 	go c.listen(log, hear)
 	return c, nil
-}
-
-// widen asks for a larger pipe; a refusal only costs speed.
-func widen(f *os.File) {
-	if conn, err := f.SyscallConn(); err == nil {
-		_ = conn.Control(func(fd uintptr) { _, _, _ = syscall.Syscall(syscall.SYS_FCNTL, fd, setPipeSize, pipeBytes) })
-	}
 }
 
 // listen reads the log to its end, so that ffmpeg never waits for it.

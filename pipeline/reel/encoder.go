@@ -9,7 +9,6 @@ import (
 	"os/exec"
 	"strconv"
 	"strings"
-	"syscall"
 
 	ffmpeg "github.com/u2takey/ffmpeg-go"
 
@@ -74,16 +73,9 @@ func encodeArgs(p Plan, quality int, in parts, out string) []string {
 // child is a running ffmpeg.
 type child struct {
 	cmd  *exec.Cmd
-	ends []*os.File // of the pipes to it, that are its own
+	ends []*os.File // of the streams to it, that are its own
 	said bytes.Buffer
 }
-
-const (
-	// pipeBytes is the largest pipe an ordinary user may ask Linux for, and
-	// setPipeSize its F_SETPIPE_SZ, which package syscall leaves out.
-	pipeBytes   = 1 << 20
-	setPipeSize = 1031
-)
 
 func newChild(ctx context.Context, args []string) *child {
 	c := &child{cmd: exec.CommandContext(ctx, "ffmpeg", args...)}
@@ -92,16 +84,12 @@ func newChild(ctx context.Context, args []string) *child {
 	return c
 }
 
-// input makes a pipe to the child that is about to start: the first to its
+// input makes a stream to the child that is about to start: the first to its
 // standard input, further ones to its descriptors from 3 on.
 func (c *child) input() (*os.File, error) {
-	in, out, err := os.Pipe()
+	out, in, err := clip.Stream()
 	if err != nil {
-		return nil, fmt.Errorf("making a pipe: %w", err)
-	}
-	if conn, err := out.SyscallConn(); err == nil {
-		// A refusal only costs speed.
-		_ = conn.Control(func(fd uintptr) { _, _, _ = syscall.Syscall(syscall.SYS_FCNTL, fd, setPipeSize, pipeBytes) })
+		return nil, err
 	}
 	if len(c.ends) == 0 {
 		c.cmd.Stdin = in
