@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"strokereel/track"
 )
 
@@ -47,20 +49,25 @@ const (
 	// tileSide is a tile's side, px; tileCell the raster in which tiles are looked
 	// for, px; mostTiles how many there are of each direction on each side.
 	tileSide, tileCell, mostTiles = 24, 48, 8
-	// flattest is the least mean square of the slope in a tile, levels per px: less
-	// is the noise of a plain wall.
-	flattest = 1.5
+	// flattest is the least mean square of the slope in a tile, levels per px, and
+	// overNoise how many times more than that of noise it must be: the noise of a plain
+	// wall stands still where the codec repeats it and wanders with its vectors.
+	flattest, overNoise = 1.5, 4
 	// sameWay is how far, px, a tile may go another way than the rest before it
 	// counts less.
 	sameWay = 0.15
-	// fewestTiles of each direction on each side make a pose.
+	// fewestTiles of a kind make a pose.
 	fewestTiles = 3
+	// mostUneven is how many times more a hand may sway one way than the other.
+	mostUneven = 6
 	// lookAgain is the move, px, after which a frame's tiles are looked at once more:
 	// slopes tell a far way less well.
 	lookAgain = 0.1
 	// agreeing is the share of the tiles that must go the same way, to astrayFrom px,
 	// and mostFrames the share of frames in which they must.
 	agreeing, astrayFrom, mostFrames = 0.6, 0.5, 0.98
+	// mostAmiss is by how much of it a tile may misjudge a known way.
+	mostAmiss = 0.3
 	// mostAcross bounds how much like a shift along its direction one the other way
 	// looks in a tile: a pose can slide along slanting edges.
 	mostAcross = 0.7
@@ -103,9 +110,10 @@ func (s *Sway) Next(f *track.Frame) {
 }
 
 // Poses returns the pose of every frame; none when there were too few tiles, or when
-// they did not go the same way throughout: something else than the camera moved.
+// they did not go the same way throughout, or not as in a hand: something else than
+// the camera moved.
 func (s *Sway) Poses() []Pose {
-	if !s.enough() || float64(s.agreed) < mostFrames*float64(len(s.poses)) {
+	if !s.enough() || float64(s.agreed) < mostFrames*float64(len(s.poses)) || !bothWays(s.poses) {
 		return nil
 	}
 	return s.poses
@@ -117,21 +125,34 @@ func (p Pose) Still(x, y, cx, cy float64) (float64, float64) {
 	return x - p.X + p.Roll*(y-cy), y - p.Y - p.Roll*(x-cx)
 }
 
-// enough reports whether there are tiles of both directions on both sides: those of
-// one side alone may all lie on the player.
+// enough reports whether there are tiles that tell of a shift along x, and on both
+// sides those that tell of one along y: of roll that is, and those of one side alone may
+// all lie on the player.
 func (s *Sway) enough() bool {
-	var n [2][2]int
+	var left, right, alongX int
 	for _, t := range s.tiles {
-		right, alongX := 0, 0
-		if float64(t.x0) > s.cx {
-			right = 1
+		switch {
+		case t.alongX:
+			alongX++
+		case float64(t.x0) > s.cx:
+			right++
+		default:
+			left++
 		}
-		if t.alongX {
-			alongX = 1
-		}
-		n[right][alongX]++
 	}
-	return min(n[0][0], n[0][1], n[1][0], n[1][1]) >= fewestTiles
+	return min(left, right, alongX) >= fewestTiles
+}
+
+// bothWays reports whether the picture went up and down as well as to and fro, as in
+// a hand. Where it did only one of them, what moved is a player in whose clothes the
+// tiles lie, or the pose slid along level edges.
+func bothWays(poses []Pose) bool {
+	var x, y []float64
+	for _, p := range poses {
+		x, y = append(x, p.X), append(y, p.Y)
+	}
+	dx, dy := stat.PopStdDev(x, nil), stat.PopStdDev(y, nil)
+	return math.Max(dx, dy) <= mostUneven*math.Min(dx, dy)
 }
 
 // lay picks the steepest tiles of both sides of the first picture.
@@ -141,8 +162,10 @@ func (s *Sway) lay(f *track.Frame) {
 		var found []tile
 		for y := tileCell / 4; y+tileSide+1 < f.Height; y += tileCell {
 			for x := from + tileCell/4; x+tileSide+1 < from+width; x += tileCell {
+				// Noise has slopes too, of half its variance.
+				least := tileSide * tileSide * math.Max(flattest, overNoise*noise(f, x, y)/2)
 				for _, alongX := range [2]bool{true, false} {
-					if t := newTile(f, x, y, alongX); t.weight > flattest*tileSide*tileSide && math.Abs(t.across) < mostAcross {
+					if t := newTile(f, x, y, alongX); t.weight > least && math.Abs(t.across) < mostAcross {
 						found = append(found, t)
 					}
 				}
@@ -155,11 +178,29 @@ func (s *Sway) lay(f *track.Frame) {
 			if t.alongX {
 				k = 1
 			}
-			if n[k]++; n[k] <= mostTiles {
+			if n[k] < mostTiles && s.tells(f, t) {
+				n[k]++
 				s.tiles = append(s.tiles, t)
 			}
 		}
 	}
+}
+
+// tells reports whether a tile of the first picture finds its way back when it is looked
+// for half a pixel aside. One whose edge lies at its border does not: what comes in
+// there looks like a way farther off.
+func (s *Sway) tells(f *track.Frame, t tile) bool {
+	const aside = 0.5
+	for _, d := range [2]float64{-aside, aside} {
+		at := Pose{Y: d}
+		if t.alongX {
+			at = Pose{X: d}
+		}
+		if w := s.way(f, t, at); !(math.Abs(w+d) < mostAmiss*aside) {
+			return false
+		}
+	}
+	return true
 }
 
 func newTile(f *track.Frame, x0, y0 int, alongX bool) tile {
@@ -194,6 +235,23 @@ func newTile(f *track.Frame, x0, y0 int, alongX bool) tile {
 	return t
 }
 
+// noise estimates the variance of the noise in a tile, levels squared, from what differs
+// from any plane (Immerkaer 1996, Computer Vision and Image Understanding 64, 300-302,
+// from memory).
+func noise(f *track.Frame, x0, y0 int) float64 {
+	sum := 0
+	for y := y0; y < y0+tileSide; y++ {
+		up, at, down := f.Y[(y-1)*f.Width:], f.Y[y*f.Width:], f.Y[(y+1)*f.Width:]
+		for x := x0; x < x0+tileSide; x++ {
+			d := int(up[x-1]) + int(up[x+1]) + int(down[x-1]) + int(down[x+1]) + 4*int(at[x]) -
+				2*(int(up[x])+int(down[x])+int(at[x-1])+int(at[x+1]))
+			sum += max(d, -d)
+		}
+	}
+	sd := math.Sqrt(math.Pi/2) * float64(sum) / (6 * tileSide * tileSide)
+	return sd * sd
+}
+
 // arm is how a tile's way follows from shift along x, along y and roll.
 func (s *Sway) arm(t tile) [3]float64 {
 	const half = float64(tileSide-1) / 2
@@ -205,20 +263,26 @@ func (s *Sway) arm(t tile) [3]float64 {
 }
 
 // step looks where the tiles lie and moves the pose there; it returns how far, and
-// whether enough of them went so.
+// whether enough of them went so, of either direction: level edges agree in a shift
+// along them whatever it is.
 func (s *Sway) step(f *track.Frame) (moved float64, agreed bool) {
 	ways := make([]float64, len(s.tiles))
 	for i, t := range s.tiles {
-		ways[i] = s.way(f, t)
+		ways[i] = s.way(f, t, s.pose)
 	}
 	var move [3]float64
-	var together int
-	for pass := range 5 { // of reweighing (Huber 1981), all alike at first
-		together = 0
+	var all, together [2]float64 // tiles along y, along x
+	for pass := range 5 {        // of reweighing (Huber 1981), all alike at first
+		all, together = [2]float64{}, [2]float64{}
 		var n [3][3]float64
 		var g [3]float64
-		var scatter float64
+		var scatter [2]float64
 		for i, t := range s.tiles {
+			along := 0
+			if t.alongX {
+				along = 1
+			}
+			all[along]++
 			if math.IsNaN(ways[i]) {
 				continue
 			}
@@ -229,7 +293,7 @@ func (s *Sway) step(f *track.Frame) (moved float64, agreed bool) {
 				w *= sameWay / d
 			}
 			if math.Abs(off) < astrayFrom {
-				together++
+				together[along]++
 			}
 			for p := range 3 {
 				g[p] += w * a[p] * ways[i]
@@ -237,7 +301,7 @@ func (s *Sway) step(f *track.Frame) (moved float64, agreed bool) {
 					n[p][q] += w * a[p] * a[q]
 				}
 			}
-			scatter += w * off * off
+			scatter[along] += w * off * off
 		}
 		m, ok := solve3(n, g)
 		if !ok {
@@ -246,22 +310,23 @@ func (s *Sway) step(f *track.Frame) (moved float64, agreed bool) {
 		move = m
 		x, _ := solve3(n, [3]float64{1, 0, 0})
 		y, _ := solve3(n, [3]float64{0, 1, 0})
-		s.pose.U = swayU * math.Sqrt(scatter/math.Max(1, float64(len(s.tiles)-3))*math.Max(x[0], y[1]))
+		of := func(along int, inverse float64) float64 { return scatter[along] / math.Max(1, all[along]-2) * inverse }
+		s.pose.U = swayU * math.Sqrt(math.Max(of(1, x[0]), of(0, y[1])))
 	}
 	s.pose.X, s.pose.Y, s.pose.Roll = s.pose.X+move[0], s.pose.Y+move[1], s.pose.Roll+move[2]
-	return math.Hypot(move[0], move[1]) + math.Abs(move[2])*s.cx, float64(together) >= agreeing*float64(len(s.tiles))
+	return math.Hypot(move[0], move[1]) + math.Abs(move[2])*s.cx, together[0] >= agreeing*all[0] && together[1] >= agreeing*all[1]
 }
 
 // evenWeight is the weight from which a steeper tile counts no more: one sharp edge
 // must not outvote the rest.
 const evenWeight = 20 * tileSide * tileSide
 
-// way is how far a tile lies from where the pose has it, along its direction, px; not
+// way is how far a tile lies from where a pose has it, along its direction, px; not
 // a number when it lies outside the picture or looks otherwise.
-func (s *Sway) way(f *track.Frame, t tile) float64 {
+func (s *Sway) way(f *track.Frame, t tile, p Pose) float64 {
 	const half = float64(tileSide-1) / 2
-	x := float64(t.x0) + s.pose.X - s.pose.Roll*(float64(t.y0)+half-s.cy)
-	y := float64(t.y0) + s.pose.Y + s.pose.Roll*(float64(t.x0)+half-s.cx)
+	x := float64(t.x0) + p.X - p.Roll*(float64(t.y0)+half-s.cy)
+	y := float64(t.y0) + p.Y + p.Roll*(float64(t.x0)+half-s.cx)
 	xi, yi := int(math.Floor(x)), int(math.Floor(y))
 	if xi < 0 || yi < 0 || xi+tileSide+1 >= f.Width || yi+tileSide+1 >= f.Height {
 		return math.NaN()

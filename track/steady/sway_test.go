@@ -100,6 +100,53 @@ func TestNoPoseOfThePlayer(t *testing.T) {
 	}
 }
 
+// A tile into whose border an edge reaches misjudges its way, since half of the edge
+// comes and goes: it is not to be taken. One with the edge inside is.
+func TestEdgeAtTheBorderOfATile(t *testing.T) {
+	const w, h, x0 = 640, 360, 60
+	edge := func(at float64) *track.Frame {
+		f := &track.Frame{Width: w, Height: h, Y: make([]byte, w*h)}
+		for i := range f.Y {
+			f.Y[i] = byte(150.5 - 30*math.Erf((float64(i%w)-at)/0.8/math.Sqrt2) + 5*math.Sin(0.2*float64(i/w)))
+		}
+		return f
+	}
+	var s Sway
+	taken := 0
+	for inside := -3.0; inside <= tileSide+3; inside += 0.5 {
+		first := edge(x0 + inside)
+		tile := newTile(first, x0, 156, true)
+		if tile.weight < flattest*tileSide*tileSide || !s.tells(first, tile) {
+			if inside > 3 && inside < tileSide-4 {
+				t.Errorf("an edge %.1f px inside is not taken", inside)
+			}
+			continue
+		}
+		taken++
+		for _, d := range []float64{-0.3, 0.3} {
+			if way := s.way(edge(x0+inside+d), tile, Pose{}); math.Abs(way-d) > 0.12 {
+				t.Errorf("an edge %.1f px inside that goes %.1f px is said to go %.2f", inside, d, way)
+			}
+		}
+	}
+	if taken < tileSide/2 {
+		t.Errorf("only %d edges taken", taken)
+	}
+}
+
+// Pictures that go along their level edges only were not swayed by a hand: the pose
+// slides there as it likes.
+func TestNoPoseAlongLevelEdges(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 9))
+	var s Sway
+	for i := range 12 {
+		s.Next(grain(wall(i, 0.3*float64(i), 0, 0), rng))
+	}
+	if p := s.Poses(); p != nil {
+		t.Errorf("poses to %+v, want none", p[len(p)-1])
+	}
+}
+
 // Turned about its middle by a tenth of a degree, the sides of a picture go up and
 // down by half a pixel: a place comes back to where it was.
 func TestStill(t *testing.T) {
