@@ -14,12 +14,15 @@ const lookStep = 0.004
 // watched is the motion of a sticker on the cap as one path, or without one how far
 // the head's picture has turned, as the way of its rim. A trunk that sways may take the head
 // along without turning it: anything between half and wholly as far, so three
-// quarters of the sway are taken off and the rest of it is uncertain.
+// quarters of the sway are taken off and the rest of it is uncertain. A head that stays
+// while its trunk seems to sway, as the middle of the shoulders does when the stroke
+// pulls one of them far forward, goes with it by less than half.
 type watched struct {
 	curve   *path.Curve
 	x, y, u float64     // at address
 	sway    *path.Curve // of the middle of the shoulders, nil when not seen
 	swayX   float64     // at address
+	takes   float64     // share of the sway that is the head's too
 	last    float64     // s, last sighting
 
 	what, witness string  // what stands for the head
@@ -29,10 +32,14 @@ type watched struct {
 }
 
 const (
-	// swayShare of the trunk's sway is the head's too; swayDoubt is the standard
-	// uncertainty of a share between a half and one.
+	// swayShare of the trunk's sway is the head's too, or stayShare where the head
+	// stays; swayDoubt is the standard uncertainty of a share that may be anything
+	// within a half.
 	swayShare = 0.75
+	stayShare = 0.25
 	swayDoubt = 0.5 / 3.46
+	// ownShare is the least share of its limit that a head must itself have moved.
+	ownShare = 0.25
 	// overShoulder is how far stickers on the shoulders are above the joints, m: as
 	// the shoulders rock they move sideways although the trunk does not.
 	overShoulder = 0.03
@@ -50,7 +57,7 @@ const (
 )
 
 // off is where the head is from its place at address, less what the trunk took
-// along: m and m/s; sway is what was taken off.
+// along: m and m/s; sway is that of the trunk.
 func (w watched) off(t float64) (m path.Motion, sway float64, ok bool) {
 	m, err := w.curve.At(t)
 	if err != nil {
@@ -58,11 +65,11 @@ func (w watched) off(t float64) (m path.Motion, sway float64, ok bool) {
 	}
 	if w.sway != nil {
 		if f, err := w.sway.At(t); err == nil {
-			sway = swayShare * (f.X - w.swayX)
-			m.VX -= swayShare * f.VX
+			sway = f.X - w.swayX
+			m.VX -= w.takes * f.VX
 		}
 	}
-	m.X, m.Y = m.X-w.x-sway, m.Y-w.y
+	m.X, m.Y = m.X-w.x-w.takes*sway, m.Y-w.y
 	return m, sway, true
 }
 
@@ -84,6 +91,7 @@ func (p *pose) capPath() (watched, string) {
 		return watched{}, "the head was not seen well enough"
 	}
 	w.sway, w.swayX = p.trunk()
+	w.takes = swayShare
 	return w, ""
 }
 
@@ -229,6 +237,10 @@ func (w *work) lookUpBy(h watched, missing string) track.Event {
 		if !ok {
 			break
 		}
+		if h.takes > stayShare && h.trunkAlone(c.t) {
+			h.takes = stayShare
+			continue
+		}
 		c = h.fromRest(c)
 		if e := w.lookedUp(h, c); 1.96*e.U <= w.o.MostLookU95 && !c.undone {
 			return e
@@ -242,13 +254,21 @@ func (w *work) lookUpBy(h watched, missing string) track.Event {
 	return track.Event{Name: track.LookUp, T: h.last, U: w.in.FrameInterval, Status: track.AtLeast, Reason: "the head stayed down as long as it was seen"}
 }
 
+// trunkAlone reports whether at a moment it is only the sway taken off that carries the
+// head from its place: it has hardly moved that way itself.
+func (w watched) trunkAlone(t float64) bool {
+	m, sway, ok := w.off(t)
+	itself := math.Copysign(1, m.X) * (m.X + w.takes*sway)
+	return ok && itself < ownShare*w.limit && math.Abs(m.X)/w.limit > math.Abs(m.Y)/w.lift
+}
+
 // crossed is a moment at which the head passes its limit.
 type crossed struct {
 	t      float64
 	next   float64 // from when on to look for another one
 	rested bool    // the head is known to have rested before, at
 	restX  float64 // m, off its place at address, with
-	sway   float64 // m, of the trunk taken off
+	sway   float64 // m, of the trunk
 	undone bool    // the head did not go on to pass the limit from its rest
 }
 
@@ -309,7 +329,7 @@ func (w watched) fromRest(c crossed) crossed {
 		if toward*r.VX > slow {
 			continue
 		}
-		if math.Abs(r.X) > 2*math.Hypot(w.drift, swayDoubt/swayShare*sway) {
+		if math.Abs(r.X) > 2*math.Hypot(w.drift, swayDoubt*sway) {
 			return c
 		}
 		c.rested, c.restX, c.sway = true, r.X, sway
@@ -349,7 +369,7 @@ func (w *work) lookedUp(h watched, c crossed) track.Event {
 	return w.lookedAt(h, c.t, speed, []track.Term{
 		{Symbol: "x", Name: "place of the " + h.what + ", smoothed", Unit: "m", Value: m.X, U: m.U(0)},
 		{Symbol: "x_0", Name: "its mean position at address", Unit: "m", Value: h.x, U: h.u},
-		{Symbol: "w", Name: "sway of the trunk that is the head's too", Unit: "m", Value: sway, U: swayDoubt / swayShare * doubt},
+		{Symbol: "w", Name: "sway of the trunk that is the head's too", Unit: "m", Value: h.takes * sway, U: swayDoubt * doubt},
 		{Symbol: "d", Name: "drift of a head kept still", Unit: "m", U: math.Hypot(drift, setOff*h.limit)},
 	})
 }

@@ -21,6 +21,22 @@ func TestLookUpCountsFromWhereTheHeadRests(t *testing.T) {
 	}
 }
 
+// A shoulder that the stroke pulls far forward takes the middle of both along, and no
+// head.
+func TestLookUpOfAHeadThatStaysBehindAShoulder(t *testing.T) {
+	for _, pull := range []float64{0.04, 0.07} {
+		tracks := golfer{look: 3.4}.film(0.1, rand.New(rand.NewPCG(2, 9)))
+		lead := tracks[track.LeadShoulder].Samples
+		for i := range lead {
+			lead[i].X += testScale * moved(lead[i].T, 0, pull/3, pull)
+		}
+		m := bodyOf(seen(tracks, false))["look_up_after_stop"]
+		if m.Status != track.Measured || math.Abs(m.Value-0.6) > 0.02 || math.Abs(m.Value-0.6) > m.U95 {
+			t.Errorf("pulled by %g mm: got %+v, want 0.6", 1000*pull, m)
+		}
+	}
+}
+
 // headFilm gives two points of the head's picture. Of a head that looks 60 degrees
 // down most of a turn is one of its picture: as the brim goes toward the target, the
 // crown goes away from it.
