@@ -56,3 +56,43 @@ func TestWidthOfABallBehindAClub(t *testing.T) {
 		t.Errorf("%d of 6 widths are right to 1.2 %%, want 4", right)
 	}
 }
+
+// What is thin and bright beside a ball lowers the weights of few samples; its own
+// shadow, which lies on both sides below, hides nothing.
+func TestRimsThatAreHidden(t *testing.T) {
+	const side = 41
+	p := []float64{20, 20, 10, 10}
+	for _, c := range []struct {
+		name        string
+		left, right float64 // how much brighter than the floor two samples beside the ball are, in the ball's light
+		weight      float64 // of these samples
+		row         int
+		hidden      [2]bool
+	}{
+		{"nothing", 0, 0, 1, 24, [2]bool{}},
+		{"a shaft at the right", 0, 0.3, 0.55, 18, [2]bool{false, true}},
+		{"a head at the left, a shaft at the right", 0.3, 0.3, 0.3, 25, [2]bool{true, true}},
+		{"a dark toe at the left", -0.05, 0, 0.1, 25, [2]bool{true, false}},
+		{"its own shadow", -0.05, -0.05, 0.1, 25, [2]bool{}},
+		{"a dark toe at the right, a head at the left", 0.3, -0.05, 0.1, 18, [2]bool{true, true}},
+	} {
+		weights, over := make([]float64, side*side), make([]float64, side*side)
+		for i := range weights {
+			weights[i] = 1
+		}
+		half := 10 * math.Sqrt(1-math.Pow(float64(c.row-20)/10, 2))
+		for k, bright := range []float64{c.left, c.right} {
+			for out := 1.5; bright != 0 && out < 4; out++ {
+				at := c.row*side + int(math.Round(20+float64(2*k-1)*(half+out)))
+				weights[at], over[at] = c.weight, bright
+			}
+		}
+		uncover(weights, over, side, p)
+		for k, hidden := range c.hidden {
+			at := c.row*side + int(math.Round(20+float64(2*k-1)*(half-1)))
+			if (weights[at] == 0) != hidden {
+				t.Errorf("%s: rim %d hidden %v, want %v", c.name, k, !hidden, hidden)
+			}
+		}
+	}
+}

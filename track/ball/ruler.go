@@ -204,7 +204,11 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64) (sphere, error) {
 		if iter == 4 || iter == 8 {
 			reweigh(weights, r0)
 			if iter == 8 {
-				uncover(weights, m.side, p)
+				over := make([]float64, len(light)) // the residuals are weighed: their signs stay
+				for i := range over {
+					over[i] = -r0.AtVec(i) / linear(m.level, gamma)
+				}
+				uncover(weights, over, m.side, p)
 			}
 			continue
 		}

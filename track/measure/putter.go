@@ -102,17 +102,22 @@ func (w *work) limit(id, status, reason string) {
 	}
 }
 
-// restU is how well the moment can be told at which a putter came to rest, as it
-// does so by degrees: the last 1.5 mm of a waggle take about a tenth of a second,
-// any part of which could be called still (standard uncertainty, s).
-const restU = 0.06
+// A putter comes to rest by degrees: the last 1.5 mm of a waggle take about a tenth of
+// a second, any part of which could be called still. The middle of it, restLag after
+// the putter was first that close, is taken; restU is how well that moment can be told
+// (standard uncertainty, s).
+const restLag, restU = 0.05, 0.06
 
 func (w *work) still() {
 	const id = "still_time"
 	if !w.needs(id, track.Start) {
 		return
 	}
-	from := Input{Symbol: "t_rest", Name: "moment the putter came to rest", Unit: "s", Value: w.stroke.Address.StillFrom, U: math.Hypot(restU, w.in.FrameInterval/math.Sqrt(12))}
+	rest := w.stroke.Address.StillFrom
+	if !w.stroke.Address.FromStart {
+		rest += restLag
+	}
+	from := Input{Symbol: "t_rest", Name: "moment the putter came to rest", Unit: "s", Value: rest, U: math.Hypot(w.stroke.Address.UStill, math.Hypot(restU, w.in.FrameInterval/math.Sqrt(12)))}
 	w.add(id, "s", "since when the putter had kept its address place, to the start", []Input{from, w.time(track.Start)},
 		func(v []float64) float64 { return v[1] - v[0] })
 	if w.stroke.Address.FromStart {

@@ -195,21 +195,30 @@ func (tm *timing) meanUpTo(t1, x, y float64) bool {
 	for i >= 0 && ser[i].t > t1 {
 		i--
 	}
+	j := tm.closeSince(i, x, y, 3)
+	if i-j < 3 {
+		return false
+	}
+	still := tm.closeSince(i, x, y, 1)
+	a := Address{T0: ser[j+1].t, T1: ser[i].t, StillFrom: ser[min(still+1, i)].t, FromStart: still < 0}
+	a.UStill = (a.StillFrom - a.T0) / math.Sqrt(3)
+	a.Place = meanPlace(tm.in.Putter, a.T0, a.T1)
+	tm.stroke.Address = a
+	return a.Known
+}
+
+// closeSince is the index before the frames up to the i-th that show the putter within
+// StillDistance of a place, or beyond by no more than so many standard uncertainties.
+func (tm *timing) closeSince(i int, x, y, doubt float64) int {
+	ser := tm.series
 	j := i
-	reach := mm(tm.o.StillDistance)
-	for j >= 0 && math.Hypot(ser[j].x-x, ser[j].y-y) <= reach+3*ser[j].u {
+	for j >= 0 && math.Hypot(ser[j].x-x, ser[j].y-y) <= mm(tm.o.StillDistance)+doubt*ser[j].u {
 		if j < i && ser[j+1].t-ser[j].t > tm.in.Smoothing.MaxGap {
 			break
 		}
 		j--
 	}
-	if i-j < 3 {
-		return false
-	}
-	a := Address{T0: ser[j+1].t, T1: ser[i].t, StillFrom: ser[j+1].t, FromStart: j < 0}
-	a.Place = meanPlace(tm.in.Putter, a.T0, a.T1)
-	tm.stroke.Address = a
-	return a.Known
+	return j
 }
 
 // meanPlace is the mean of the raw samples. Tremor makes neighbouring samples

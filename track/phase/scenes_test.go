@@ -294,3 +294,23 @@ func TestFindImpactByPutter(t *testing.T) {
 		t.Errorf("95 %% within %.2f ms, wanted 8.3; inside u95 %d of 40", 1e3*q, inside)
 	}
 }
+
+// A waggle that ends a few millimetres off is no rest, however coarse the picture.
+func TestStillSinceTheWaggle(t *testing.T) {
+	for _, noise := range []float64{0.05, 0.5, 0.8, 1} {
+		s := tracktest.Draw(rand.New(rand.NewPCG(4, 4)), tracktest.Wish{})
+		at := func(t float64) (float64, float64) {
+			x, y := s.At(math.Max(0, t-1.2))
+			return x + 0.0025*math.Max(0, math.Min(1, 6-10*t)), y
+		}
+		c := tracktest.Camera{Rate: 60, PxPerM: 300, Noise: noise, Exposure: 0.003}
+		in := Input{Putter: c.Film(track.Putter, at, s.Length+1.2, rand.New(rand.NewPCG(8, 1))), FrameInterval: 1.0 / 60, DirectionKnown: true}
+		found := mustFind(t, in)
+		if len(found) != 1 {
+			t.Fatalf("noise %g px: %d strokes, want 1", noise, len(found))
+		}
+		if a := found[0].Address; a.FromStart || math.Abs(a.StillFrom-0.55) > 0.05+2*a.UStill {
+			t.Errorf("noise %g px: still since %.3f s +- %.3f (%v), want 0.5 to 0.6", noise, a.StillFrom, 2*a.UStill, a.FromStart)
+		}
+	}
+}

@@ -56,6 +56,7 @@ type Address struct {
 	Place
 	T0, T1    float64 // s, the stretch the mean was taken over
 	StillFrom float64 // s, since when the putter stayed close to that mean
+	UStill    float64 // s, of that moment, as noise may look like motion
 	FromStart bool    // the putter was already still when the clip began
 }
 
