@@ -15,8 +15,10 @@ type Label struct {
 	Stay bool
 }
 
+// LabelGap is the least room between a thing and its label.
+const LabelGap Share = 0.028
+
 const (
-	labelGap  Share = 0.028 // from a thing to its label
 	between   Share = 0.012 // from label to label
 	padX      Share = 0.018
 	padY      Share = 0.010
@@ -44,12 +46,12 @@ func (c *Canvas) Size(l Label) (w, h float64) {
 }
 
 // layOut places and draws labels and returns the keys of those left out.
-func (c *Canvas) layOut(labels []Label, clear []Box) (left []string) {
+func (c *Canvas) layOut(labels []Label, clear, avoid []Box) (left []string) {
 	claims := make([]claim, len(labels))
 	for i, l := range labels {
 		claims[i] = c.claim(l)
 	}
-	boxes, ok := place(c.Safe(), claims, clear, c.Px(between))
+	boxes, ok := place(c.Safe(), claims, clear, avoid, c.Px(between))
 	for i, l := range labels {
 		if ok[i] && l.Slot == Near {
 			c.leader(boxes[i], l.At, clear)
@@ -69,7 +71,7 @@ func (c *Canvas) layOut(labels []Label, clear []Box) (left []string) {
 
 func (c *Canvas) claim(l Label) claim {
 	w, h := c.Size(l)
-	cl := claim{w: w, h: h, at: l.At, gap: c.Px(labelGap), slot: l.Slot, side: l.Side, line: l.Slot == Near}
+	cl := claim{w: w, h: h, at: l.At, gap: c.Px(LabelGap), slot: l.Slot, side: l.Side, line: l.Slot == Near}
 	if p, ok := c.places[l.Key]; ok && l.Stay {
 		cl.last = &Box{l.At.X + p.X, l.At.Y + p.Y, l.At.X + p.X + w, l.At.Y + p.Y + h}
 	}

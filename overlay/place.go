@@ -43,13 +43,14 @@ type claim struct {
 }
 
 // place gives every claim a box in the frame that overlaps neither a box given
-// before nor one to keep clear, earlier claims first. A claim without a place
-// gets ok false. Boxes given are gap apart.
-func place(frame Box, claims []claim, clear []Box, gap float64) (boxes []Box, ok []bool) {
+// before nor one to keep clear, earlier claims first, nor one to avoid as long as
+// there is room elsewhere. A claim without a place gets ok false. Boxes given are
+// gap apart.
+func place(frame Box, claims []claim, clear, avoid []Box, gap float64) (boxes []Box, ok []bool) {
 	boxes, ok = make([]Box, len(claims)), make([]bool, len(claims))
 	taken := append([]Box(nil), clear...)
 	for i, cl := range claims {
-		b, found := cl.find(frame, taken, clear)
+		b, found := cl.find(frame, taken, clear, avoid)
 		if found {
 			boxes[i], ok[i] = b, true
 			taken = append(taken, b.Grow(gap))
@@ -59,34 +60,31 @@ func place(frame Box, claims []claim, clear []Box, gap float64) (boxes []Box, ok
 }
 
 // find looks for room: where the label was, where it would like to be, and then
-// anywhere, the nearest first.
-func (cl claim) find(frame Box, taken, clear []Box) (Box, bool) {
-	free := func(b Box) bool {
-		if !b.Within(frame) {
-			return false
-		}
-		for _, t := range taken {
-			if b.Overlaps(t) {
-				return false
-			}
-		}
-		return true
-	}
-	if cl.last != nil && free(*cl.last) {
+// anywhere, the nearest first; only then on what it should avoid.
+func (cl claim) find(frame Box, taken, clear, avoid []Box) (Box, bool) {
+	if cl.last != nil && cl.last.Within(frame) && !cl.last.overlapsAny(taken) {
 		return *cl.last, true
 	}
 	wishes := cl.wishes(frame)
-	for _, b := range wishes {
-		if free(b) && !cl.crosses(b, clear) {
-			return b, true
+	for _, shunned := range [][]Box{avoid, nil} {
+		free := func(b Box) bool {
+			return b.Within(frame) && !b.overlapsAny(taken) && !b.overlapsAny(shunned)
+		}
+		for _, b := range wishes {
+			if free(b) && !cl.crosses(b, clear) {
+				return b, true
+			}
+		}
+		for _, b := range wishes {
+			if free(b) {
+				return b, true
+			}
+		}
+		if b, ok := cl.search(frame, free); ok || len(avoid) == 0 {
+			return b, ok
 		}
 	}
-	for _, b := range wishes {
-		if free(b) {
-			return b, true
-		}
-	}
-	return cl.search(frame, free)
+	return Box{}, false
 }
 
 // crosses reports whether a leader from b would run through something to keep

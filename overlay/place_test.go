@@ -4,19 +4,20 @@ import (
 	"fmt"
 	"image"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
 func TestPlace(t *testing.T) {
 	frame := Box{0, 0, 400, 300}
 	t.Run("on the wanted side when it is free", func(t *testing.T) {
-		b, ok := place(frame, []claim{{w: 60, h: 20, at: Point{200, 150}, gap: 10, side: Above}}, nil, 4)
+		b, ok := place(frame, []claim{{w: 60, h: 20, at: Point{200, 150}, gap: 10, side: Above}}, nil, nil, 4)
 		if want := (Box{170, 120, 230, 140}); !ok[0] || b[0] != want {
 			t.Errorf("got %v, want %v", b[0], want)
 		}
 	})
 	t.Run("pushed into the frame at its edge", func(t *testing.T) {
-		b, ok := place(frame, []claim{{w: 60, h: 20, at: Point{395, 150}, gap: 10, side: Above}}, nil, 4)
+		b, ok := place(frame, []claim{{w: 60, h: 20, at: Point{395, 150}, gap: 10, side: Above}}, nil, nil, 4)
 		if !ok[0] || b[0].X1 != 400 || b[0].Y1 != 140 {
 			t.Errorf("got %v", b[0])
 		}
@@ -24,23 +25,23 @@ func TestPlace(t *testing.T) {
 	t.Run("where it was as long as that is free", func(t *testing.T) {
 		last := Box{300, 200, 360, 220}
 		cl := claim{w: 60, h: 20, at: Point{200, 150}, gap: 10, last: &last}
-		if b, _ := place(frame, []claim{cl}, nil, 4); b[0] != last {
+		if b, _ := place(frame, []claim{cl}, nil, nil, 4); b[0] != last {
 			t.Errorf("moved to %v", b[0])
 		}
-		if b, _ := place(frame, []claim{cl}, []Box{{310, 190, 320, 210}}, 4); b[0].Overlaps(last) {
+		if b, _ := place(frame, []claim{cl}, []Box{{310, 190, 320, 210}}, nil, 4); b[0].Overlaps(last) {
 			t.Errorf("stayed at %v although it is taken", b[0])
 		}
 	})
 	t.Run("left out rather than over something", func(t *testing.T) {
-		if _, ok := place(frame, []claim{{w: 60, h: 20, at: Point{200, 150}, gap: 10}}, []Box{frame}, 4); ok[0] {
+		if _, ok := place(frame, []claim{{w: 60, h: 20, at: Point{200, 150}, gap: 10}}, []Box{frame}, nil, 4); ok[0] {
 			t.Error("placed in a frame that is full")
 		}
-		if _, ok := place(frame, []claim{{w: 500, h: 20, at: Point{200, 150}, gap: 10}}, nil, 4); ok[0] {
+		if _, ok := place(frame, []claim{{w: 500, h: 20, at: Point{200, 150}, gap: 10}}, nil, nil, 4); ok[0] {
 			t.Error("placed although wider than the frame")
 		}
 	})
 	t.Run("labels of one corner stand below one another", func(t *testing.T) {
-		b, ok := place(frame, []claim{{w: 60, h: 20, gap: 10, slot: TopLeft}, {w: 90, h: 20, gap: 10, slot: TopLeft}}, nil, 4)
+		b, ok := place(frame, []claim{{w: 60, h: 20, gap: 10, slot: TopLeft}, {w: 90, h: 20, gap: 10, slot: TopLeft}}, nil, nil, 4)
 		if !ok[1] || b[0].Y0 != 0 || b[1].X0 != 0 || b[1].Y0 < b[0].Y1+4 || b[1].Y0 > b[0].Y1+10 {
 			t.Errorf("got %v", b)
 		}
@@ -48,20 +49,21 @@ func TestPlace(t *testing.T) {
 	t.Run("at the opposite corner rather than far below its own", func(t *testing.T) {
 		tall := Box{0, 0, 300, 600}
 		cl := claim{w: 60, h: 20, gap: 10, slot: TopLeft}
-		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 100, 60}}, 4); !ok[0] || b[0].X0 != 0 || b[0].Y0 > 70 {
+		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 100, 60}}, nil, 4); !ok[0] || b[0].X0 != 0 || b[0].Y0 > 70 {
 			t.Errorf("below something low it stands at %v", b[0])
 		}
-		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 100, 200}}, 4); !ok[0] || b[0].X1 != 300 || b[0].Y0 != 0 {
+		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 100, 200}}, nil, 4); !ok[0] || b[0].X1 != 300 || b[0].Y0 != 0 {
 			t.Errorf("below something high it stands at %v", b[0])
 		}
-		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 300, 200}}, 4); !ok[0] || b[0].X1 != 300 || b[0].Y0 < 200 {
+		if b, ok := place(tall, []claim{cl}, []Box{{0, 0, 300, 200}}, nil, 4); !ok[0] || b[0].X1 != 300 || b[0].Y0 < 200 {
 			t.Errorf("below something wide it stands at %v", b[0])
 		}
 	})
 }
 
 // Whatever is asked, no label overlaps another, leaves the frame or covers what
-// is to stay clear; and one is left out only when there is no room on the grid
+// is to stay clear, nor what it should avoid when there is room elsewhere; and one
+// is left out only when there is no room on the grid
 // that is searched last.
 func TestPlaceProperty(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
@@ -82,7 +84,11 @@ func TestPlaceProperty(t *testing.T) {
 		for i := range clear {
 			clear[i] = Around(spot(), 5+60*r.Float64())
 		}
-		boxes, ok := place(frame, claims, clear, 3)
+		avoid := make([]Box, r.IntN(4))
+		for i := range avoid {
+			avoid[i] = Around(spot(), 5+90*r.Float64())
+		}
+		boxes, ok := place(frame, claims, clear, avoid, 3)
 		for i, b := range boxes {
 			if !ok[i] {
 				continue
@@ -90,6 +96,18 @@ func TestPlaceProperty(t *testing.T) {
 			placed++
 			if err := check(frame, b, i, boxes, ok, clear); err != nil {
 				t.Fatalf("trial %d, label %d at %v: %v", trial, i, b, err)
+			}
+			if stayed := claims[i].last != nil && *claims[i].last == b; !stayed && b.overlapsAny(avoid) {
+				taken := slices.Concat(clear, avoid)
+				for j := range i {
+					if ok[j] {
+						taken = append(taken, boxes[j].Grow(3))
+					}
+				}
+				free := func(b Box) bool { return b.Within(frame) && !b.overlapsAny(taken) }
+				if room, found := claims[i].search(frame, free); found {
+					t.Fatalf("trial %d, label %d at %v lies on what it should avoid, and %v is free", trial, i, b, room)
+				}
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package overlay
 import (
 	"image"
 	"math"
+	"slices"
 )
 
 // Share is a length as a share of the shorter side of the frame.
@@ -64,6 +65,11 @@ func (b Box) Move(dx, dy float64) Box { return Box{b.X0 + dx, b.Y0 + dy, b.X1 + 
 // Overlaps reports whether the boxes share an area; touching is not sharing.
 func (b Box) Overlaps(o Box) bool {
 	return b.X0 < o.X1 && o.X0 < b.X1 && b.Y0 < o.Y1 && o.Y0 < b.Y1
+}
+
+// overlapsAny reports whether b shares an area with one of others.
+func (b Box) overlapsAny(others []Box) bool {
+	return slices.ContainsFunc(others, b.Overlaps)
 }
 
 // Within reports whether b lies inside o.

@@ -231,7 +231,7 @@ func TestWyeFadesWithDoubt(t *testing.T) {
 }
 
 func TestSpeedWords(t *testing.T) {
-	for speed, want := range map[float64]string{1: "full speed", 0.4: "2.5 times slower", 0.5: "2 times slower", 0: "", 0.999: "full speed"} {
+	for speed, want := range map[float64]string{1: "full speed", 0.4: "2.5× slower", 0.5: "2× slower", 0: "", 0.999: "full speed"} {
 		if got := speedWords(speed); got != want {
 			t.Errorf("speed %g: got %q, want %q", speed, got, want)
 		}

@@ -69,6 +69,9 @@ func (k *Closing) wide(c *overlay.Canvas, b overlay.Box, p overlay.Point) overla
 		return overlay.Point{X: b.X0 + columns[i]*b.W(), Y: p.Y + c.Px(dy)}
 	}
 	width := func(from, to int) float64 { return (columns[to] - columns[from] - columnSpace) * b.W() }
+	if len(k.rows) == 0 {
+		return p
+	}
 	for i, role := range []overlay.Role{overlay.Before, overlay.After} {
 		c.DrawSign(at(i+1, 0).Add(0, c.Height(overlay.Quiet(""))/2), role.Sign())
 		c.Write(at(i+1, 0).Add(c.Px(signIndent), 0), overlay.Quiet(RoleName(role)))
@@ -82,7 +85,7 @@ func (k *Closing) wide(c *overlay.Canvas, b overlay.Box, p overlay.Point) overla
 			small = min(small, width(i+1, i+2)/c.Width(cell))
 		}
 	}
-	high := min(c.Px(0.105), (b.Y1-c.Px(notesHigh)-p.Y)/float64(max(len(k.rows), 1)))
+	high := min(c.Px(0.105), (b.Y1-c.Px(notesHigh)-p.Y)/float64(len(k.rows)))
 	for _, r := range k.rows {
 		rule(c, b.X0, b.X1, p.Y)
 		name := overlay.Run{Text: MeasureName(r.ID), Size: overlay.Small, Weight: overlay.Medium, Colour: overlay.Chalk}
@@ -110,7 +113,10 @@ const (
 
 // tall lays the rows out below one another, each in three lines.
 func (k *Closing) tall(c *overlay.Canvas, b overlay.Box, p overlay.Point) overlay.Point {
-	high := min(c.Px(0.205), (b.Y1-1.4*c.Px(notesHigh)-p.Y)/float64(max(len(k.rows), 1)))
+	if len(k.rows) == 0 {
+		return p
+	}
+	high := min(c.Px(0.205), (b.Y1-1.4*c.Px(notesHigh)-p.Y)/float64(len(k.rows)))
 	for _, r := range k.rows {
 		rule(c, b.X0, b.X1, p.Y)
 		k.block(c, b, p.Add(0, c.Px(0.014)), r)

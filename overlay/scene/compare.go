@@ -2,7 +2,6 @@ package scene
 
 import (
 	"fmt"
-	"strings"
 
 	"strokereel/overlay"
 	"strokereel/track"
@@ -16,15 +15,18 @@ type Compared struct {
 }
 
 // Compare lays the lengths of several clips below one another on the ground,
-// at the scale of the picture and from one address mark.
+// at the scale of the picture and from one address mark. The first row are those
+// of the clip it lies on, where a Length would be; only they are said.
 type Compare struct {
 	Line overlay.Line
 	Drop overlay.Share // from the ground point to the first line
-	Step overlay.Share // from line to line
 
 	ground Ground
 	rows   []Compared
 }
+
+// CompareStep is from line to line.
+const CompareStep overlay.Share = 0.034
 
 // NewCompare draws the rows in order.
 func NewCompare(g Ground, rows ...Compared) (*Compare, error) {
@@ -38,13 +40,13 @@ func NewCompare(g Ground, rows ...Compared) (*Compare, error) {
 			}
 		}
 	}
-	return &Compare{Line: overlay.DefaultLine(), Drop: 0.03, Step: 0.096, ground: g, rows: append([]Compared(nil), rows...)}, nil
+	return &Compare{Line: overlay.DefaultLine(), Drop: lineDrop, ground: g, rows: append([]Compared(nil), rows...)}, nil
 }
 
 // at returns a place on a row's line.
 func (k *Compare) at(c *overlay.Canvas, m overlay.Moment, row int, x float64) overlay.Point {
 	dx, dy := k.ground.across(m)
-	d := c.Px(k.Drop) + float64(row)*c.Px(k.Step)
+	d := c.Px(k.Drop) + float64(row)*c.Px(CompareStep)
 	return k.ground.at(m, x).Add(dx*d, dy*d)
 }
 
@@ -79,30 +81,21 @@ func (k *Compare) Draw(c *overlay.Canvas, m overlay.Moment) {
 	})
 }
 
-// compareGap is the room between a line's end and its label.
-const compareGap overlay.Share = 0.022
-
-// Labels says the lengths at their ends.
+// Labels says the lengths of the first row, below all lines.
 func (k *Compare) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	var labels []overlay.Label
 	k.ends(func(row int, r Compared, x float64, measure track.Measure) {
-		side, where := overlay.Right, "through"
-		if x < 0 {
-			side, where = overlay.Left, "back"
+		if row > 0 {
+			return
 		}
-		label := overlay.Label{
-			Key: fmt.Sprintf("compare %d %s", row, where), Rows: []overlay.Row{shortRow(Show(measure))},
-			At: k.at(c, m, row, x), Side: side, Stay: true,
+		zero, end := k.at(c, m, 0, 0), k.at(c, m, 0, x)
+		out := overlay.Right
+		if end.X < zero.X {
+			out = overlay.Left
 		}
-		room := c.Safe().X1 - label.At.X
-		if side == overlay.Left {
-			room = label.At.X - c.Safe().X0
-		}
-		if w, _ := c.Size(label); w+c.Px(compareGap) > room && len(label.Rows[0]) == 2 {
-			interval := label.Rows[0][1]
-			interval.Text = strings.TrimSpace(interval.Text)
-			label.Rows = []overlay.Row{label.Rows[0][:1], {interval}}
-		}
+		label := overlay.Label{Key: measure.ID, Rows: Stacked.rows(measure, true), Side: overlay.Below, Stay: true}
+		label.At = underHalf(c, label, zero, end, out)
+		label.At.Y += float64(len(k.rows)-1) * c.Px(CompareStep)
 		labels = append(labels, label)
 	})
 	return labels

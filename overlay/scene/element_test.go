@@ -110,6 +110,16 @@ func TestElementGolden(t *testing.T) {
 	}
 }
 
+func TestLargeLengthGolden(t *testing.T) {
+	raised := newStroke(640, 360)
+	raised.ground.Y = 0.6 * 360
+	lengths := raised.elements(t)[6:8]
+	for _, e := range lengths {
+		e.(*Length).Form = Large
+	}
+	golden(t, "length_large", pair(t, raised, 2.7, lengths))
+}
+
 // pair draws elements on a plain and on a noisy picture, one below the other.
 func pair(t *testing.T, s stroke, at float64, elements []overlay.Element) *image.RGBA {
 	t.Helper()

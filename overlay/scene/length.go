@@ -11,6 +11,8 @@ import (
 // Length is a length on the ground, from the address mark to the top or to the
 // finish: it grows with the putter and gets its number when its end is reached.
 type Length struct {
+	Form     Form
+	Under    overlay.Share // how much further below the line its label stands
 	Line     overlay.Line
 	Sign     *overlay.Sign // of the clip's role, before the label
 	TickStep float64       // m, from small tick to small tick
@@ -21,6 +23,29 @@ type Length struct {
 	from    float64 // s, when it begins to grow
 	to      float64 // s, when its end is reached
 	dir     float64 // -1 away from the target, 1 toward it
+}
+
+// Form is how a length is said.
+type Form int
+
+// The forms.
+const (
+	InARow  Form = iota // name and value beside one another, below the line's end
+	Stacked             // the name over the value, below its own half of the stroke
+	Large               // likewise, with a large value
+)
+
+// rows is a length in words; what stands beside a line is narrow in any form.
+func (f Form) rows(m track.Measure, beside bool) []overlay.Row {
+	name, v := MeasureName(m.ID), Show(m)
+	if f == InARow && !beside {
+		return []overlay.Row{valueRow(name, v)}
+	}
+	rows := stacked(name, v)
+	if f == Large {
+		rows[1][0].Size = overlay.Large
+	}
+	return rows
 }
 
 // NewBackstroke draws the backstroke's length from the address mark to the top.
@@ -47,7 +72,7 @@ func newLength(g Ground, m track.Measure, from, to track.Event, dir float64) (*L
 	if !to.Known() {
 		return nil, fmt.Errorf("drawing the length %q: the moment %q is not known: %s", m.ID, to.Name, to.Reason)
 	}
-	l := &Length{Line: overlay.DefaultLine(), TickStep: 0.1, Drop: 0.014,
+	l := &Length{Line: overlay.DefaultLine(), TickStep: 0.1, Drop: lineDrop,
 		ground: g, measure: m, from: math.Inf(1), to: to.T, dir: dir}
 	if from.Known() {
 		l.from = from.T
@@ -101,16 +126,31 @@ func (l *Length) tick(c *overlay.Canvas, m overlay.Moment, reach float64, h over
 	c.Stroke(t, p.Add(-dx*d, -dy*d), p.Add(dx*d, dy*d))
 }
 
-// interval draws the 95 % interval of the line's end as a bar with whiskers
-// below it, when it is wide enough to be seen.
-func (l *Length) interval(c *overlay.Canvas, m overlay.Moment) {
+// Of the bar of an interval: how far it lies below the line, from where on it is
+// wide enough to be seen, and by how much a label goes out of its way.
+const (
+	barDrop  overlay.Share = 0.024
+	barLeast overlay.Share = 0.024
+	barHigh  overlay.Share = 0.010
+)
+
+// bar is the 95 % interval of the line's end, below it; ok is false when it is too
+// narrow to be seen.
+func (l *Length) bar(c *overlay.Canvas, m overlay.Moment) (p, q overlay.Point, ok bool) {
 	dx, dy := l.ground.across(m)
-	d := c.Px(0.024)
-	p := l.at(c, m, l.measure.Value-l.measure.U95).Add(dx*d, dy*d)
-	q := l.at(c, m, l.measure.Value+l.measure.U95).Add(dx*d, dy*d)
-	if p.Distance(q) < c.Px(0.024) {
+	d := c.Px(barDrop)
+	p = l.at(c, m, l.measure.Value-l.measure.U95).Add(dx*d, dy*d)
+	q = l.at(c, m, l.measure.Value+l.measure.U95).Add(dx*d, dy*d)
+	return p, q, p.Distance(q) >= c.Px(barLeast)
+}
+
+// interval draws the bar with whiskers.
+func (l *Length) interval(c *overlay.Canvas, m overlay.Moment) {
+	p, q, ok := l.bar(c, m)
+	if !ok {
 		return
 	}
+	dx, dy := l.ground.across(m)
 	t := l.Line
 	t.Dash, t.Width, t.Casing = nil, 0.003, 0.002
 	w := c.Px(0.006)
@@ -125,26 +165,48 @@ func (l *Length) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	if m.T < l.to {
 		return nil
 	}
+	end := l.at(c, m, l.measure.Value)
 	label := overlay.Label{
-		Key:  l.measure.ID,
-		Rows: []overlay.Row{valueRow(MeasureName(l.measure.ID), Show(l.measure))},
-		Sign: l.Sign, At: l.at(c, m, l.measure.Value), Side: overlay.Below, Stay: true,
+		Key: l.measure.ID, Rows: l.Form.rows(l.measure, false), Sign: l.Sign, At: end, Side: overlay.Below, Stay: true,
 	}
-	if _, h := c.Size(label); label.At.Y+h+c.Px(lineClear) > c.Safe().Y1 {
+	if l.Form != InARow {
+		label.At = underHalf(c, label, l.at(c, m, 0), end, l.outside(c, m))
+		label.At.Y += c.Px(l.Under)
+		if _, _, barred := l.bar(c, m); barred {
+			label.At.Y += c.Px(barHigh)
+		}
+	}
+	if _, h := c.Size(label); label.At.Y+h+c.Px(overlay.LabelGap) > c.Safe().Y1 {
 		// No room between the line and the edge: beside its end, and narrow.
-		label.Side = l.outside(c, m)
-		label.Rows = []overlay.Row{overlay.Quiet(MeasureName(l.measure.ID)), shortRow(Show(l.measure))}
+		label.At, label.Side, label.Rows = end, l.outside(c, m), l.Form.rows(l.measure, true)
 	}
 	return []overlay.Label{label}
 }
 
+// halfGap is the room between the labels of the two halves of a stroke.
+const halfGap overlay.Share = 0.016
+
+// underHalf is the place of which a label stands below: the middle of a line, or
+// so far out from the address mark that there is room for that of the other half.
+func underHalf(c *overlay.Canvas, label overlay.Label, zero, end overlay.Point, out overlay.Side) overlay.Point {
+	w, _ := c.Size(label)
+	far := math.Max(zero.Distance(end), w+c.Px(halfGap)) / 2
+	if out == overlay.Left {
+		far = -far
+	}
+	return overlay.Point{X: zero.X + far, Y: math.Max(zero.Y, end.Y)}
+}
+
 // outside is the side of the line's end that is away from the address mark.
 func (l *Length) outside(c *overlay.Canvas, m overlay.Moment) overlay.Side {
-	if l.at(c, m, l.measure.Value).X < l.at(c, m, 0).X {
+	if l.at(c, m, 1).X < l.at(c, m, 0).X {
 		return overlay.Left
 	}
 	return overlay.Right
 }
+
+// lineDrop is how far below the ground point lines lie.
+const lineDrop overlay.Share = 0.014
 
 // lineClear is how far labels stay from the line, which its ticks cross;
 // lineBeside how far from its ends.

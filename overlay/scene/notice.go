@@ -25,6 +25,18 @@ func (n *Notice) Labels(c *overlay.Canvas, _ overlay.Moment) []overlay.Label {
 		return nil
 	}
 	run := overlay.Run{Text: n.text, Size: overlay.Small, Weight: overlay.Medium, Colour: overlay.Chalk}
-	rows := c.Wrap(run, float64(n.Wide)*c.Frame().W())
-	return []overlay.Label{{Key: "notice", Rows: rows, Slot: n.Slot}}
+	return []overlay.Label{{Key: "notice", Rows: balanced(c, run, float64(n.Wide)*c.Frame().W()), Slot: n.Slot, Stay: true}}
+}
+
+// balanced breaks a text to a width into rows about equally long.
+func balanced(c *overlay.Canvas, run overlay.Run, width float64) []overlay.Row {
+	rows := c.Wrap(run, width)
+	for narrower := width; ; {
+		narrower *= 0.96
+		tried := c.Wrap(run, narrower)
+		if len(tried) > len(rows) || c.Width(overlay.Row{run}) < narrower {
+			return rows
+		}
+		rows = tried
+	}
 }

@@ -46,10 +46,18 @@ func column(c *overlay.Canvas, p overlay.Point, width float64, rows ...overlay.R
 	return p
 }
 
-// paragraph writes a text broken to a width.
+// paragraph writes a text broken to a width, or in slightly smaller type on one
+// line when its last word alone would be on the next.
 func paragraph(c *overlay.Canvas, p overlay.Point, width float64, run overlay.Run) overlay.Point {
+	if row := (overlay.Row{run}); c.Width(row) <= width/leastShrunk {
+		return column(c, p, width, row)
+	}
 	return column(c, p, width, c.Wrap(run, width)...)
 }
+
+// leastShrunk is the least share of its size in which a paragraph is set to save
+// a line.
+const leastShrunk = 0.82
 
 // title is the heading of a page.
 func title(text string) overlay.Run {

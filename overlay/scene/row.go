@@ -37,3 +37,8 @@ func tail(v Value) overlay.Row {
 func shortRow(v Value) overlay.Row {
 	return append(overlay.Row{{Text: v.Text, Size: overlay.Body, Weight: overlay.Bold, Colour: overlay.Chalk}}, tail(v)...)
 }
+
+// stacked is a value below its name.
+func stacked(name string, v Value) []overlay.Row {
+	return []overlay.Row{overlay.Quiet(name), shortRow(v)}
+}

@@ -32,7 +32,7 @@ func (t *Tag) Labels(*overlay.Canvas, overlay.Moment) []overlay.Label {
 	if s := speedWords(t.Speed); s != "" {
 		rows = append(rows, overlay.Quiet(s))
 	}
-	return []overlay.Label{{Key: "tag", Slot: t.Slot, Sign: &sign, Rows: rows}}
+	return []overlay.Label{{Key: "tag", Slot: t.Slot, Sign: &sign, Rows: rows, Stay: true}}
 }
 
 // speedWords says how fast a clip is played.

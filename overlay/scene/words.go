@@ -27,7 +27,7 @@ const (
 	wordBack        = "back"
 	wordThrough     = "through"
 	wordFullSpeed   = "full speed"
-	wordTimesSlower = " times slower"
+	wordTimesSlower = "× slower"
 	wordChange      = "Change"
 	wordSame        = "within the uncertainty"
 	wordNoClaim     = "no comparison"

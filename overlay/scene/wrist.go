@@ -104,9 +104,12 @@ func (w *Wrist) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	if !ok {
 		return nil
 	}
-	a, r := (kept+now)/2, c.Px(w.Radius)
-	return []overlay.Label{{Key: "wrist", Slot: overlay.Near, Side: overlay.Right, At: at.Add(r*math.Cos(a), r*math.Sin(a)),
-		Rows: []overlay.Row{named(wordWrist, signed(w.change), w.Brief)}}}
+	a, r, side := (kept+now)/2, c.Px(w.Radius), overlay.Right
+	if trail, ok := m.Find(TrailElbow); ok && m.At(trail).X > at.X {
+		side = overlay.Left // a left-hander
+	}
+	return []overlay.Label{{Key: "wrist", Slot: overlay.Near, Side: side, At: at.Add(r*math.Cos(a), r*math.Sin(a)),
+		Rows: named(wordWrist, signed(w.change), w.Brief)}}
 }
 
 // KeepClear keeps labels off the forearm and the arc.
@@ -123,12 +126,13 @@ func (w *Wrist) KeepClear(c *overlay.Canvas, m overlay.Moment) []overlay.Box {
 	return []overlay.Box{overlay.Span(pts...)}
 }
 
-// named is a value with its name, or alone.
-func named(name string, v Value, brief bool) overlay.Row {
+// named is a value below its name, narrow so that it finds room beside the body,
+// or alone.
+func named(name string, v Value, brief bool) []overlay.Row {
 	if brief {
-		return shortRow(Value{Text: v.Text})
+		return []overlay.Row{shortRow(Value{Text: v.Text})}
 	}
-	return valueRow(name, v)
+	return stacked(name, v)
 }
 
 // signed is a change with its sign.
@@ -178,11 +182,15 @@ func (e *Elbows) Draw(c *overlay.Canvas, m overlay.Moment) {
 
 // Labels says the ratio.
 func (e *Elbows) Labels(_ *overlay.Canvas, m overlay.Moment) []overlay.Label {
-	_, b, ok := e.ends(m)
+	a, b, ok := e.ends(m)
 	if !ok {
 		return nil
 	}
-	return []overlay.Label{{Key: "elbows", Slot: overlay.Near, Side: overlay.Left, At: b, Rows: []overlay.Row{named(wordElbows, Show(e.ratio), e.Brief)}}}
+	side := overlay.Left
+	if b.X > a.X {
+		side = overlay.Right
+	}
+	return []overlay.Label{{Key: "elbows", Slot: overlay.Near, Side: side, At: b, Rows: named(wordElbows, Show(e.ratio), e.Brief)}}
 }
 
 // KeepClear keeps labels off the bar.
@@ -200,6 +208,11 @@ type Eyes struct {
 	Size  overlay.Share
 	Show  float64 // s of the clip's clock that the look-up is shown for
 	Brief bool    // only the mark
+	// The words stand beside the head; with Away beside all its room, so that they
+	// do not move with it; with Head in the lower right corner of the canvas's part
+	// for text, which is so high.
+	Away *Stance
+	Head float64
 
 	look  track.Event
 	after track.Measure // look_up_after_impact
@@ -238,17 +251,30 @@ func (e *Eyes) Draw(c *overlay.Canvas, m overlay.Moment) {
 }
 
 // Labels says what the mark means, beside the head.
-func (e *Eyes) Labels(_ *overlay.Canvas, m overlay.Moment) []overlay.Label {
+func (e *Eyes) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	o, ok := head(m)
 	if !ok || e.Brief || m.T > e.look.T+e.Show {
 		return nil
 	}
-	rows := []overlay.Row{overlay.Quiet(wordDown)}
-	if !e.down(m.T) { // narrow, so that it finds room beside the head
-		rows = []overlay.Row{overlay.Quiet(EventName(track.LookUp)), shortRow(signed(e.after))}
+	label := overlay.Label{Key: "eyes", Side: overlay.Right, Stay: true, Rows: []overlay.Row{overlay.Quiet(wordDown)}}
+	if !e.down(m.T) {
+		label.Rows = stacked(EventName(track.LookUp), signed(e.after))
 	}
 	if area, known := m.Find(HeadArea); known {
 		o = area
 	}
-	return []overlay.Label{{Key: "eyes", Slot: overlay.Near, Side: overlay.Right, At: m.At(o).Add(o.Radius*m.View.Scale, 0), Stay: true, Rows: rows}}
+	switch label.At = m.At(o).Add(o.Radius*m.View.Scale, 0); {
+	case e.Head > 0:
+		label.At, label.Side = overlay.Point{X: c.Safe().X1, Y: e.Head + c.Px(eyesGap)}, overlay.Above
+		if !e.down(m.T) {
+			label.Rows = []overlay.Row{append(overlay.Quiet(EventName(track.LookUp)+" "), shortRow(signed(e.after))...)}
+		}
+	case e.Away != nil:
+		label.At = e.Away.besideHead(m)
+	}
+	return []overlay.Label{label}
 }
+
+// eyesGap is how far below the part for text the point lies above which the words
+// stand, so that they keep a little from its edge.
+const eyesGap overlay.Share = 0.016

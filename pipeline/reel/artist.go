@@ -13,6 +13,10 @@ import (
 // beside is the share of a pane's width that is free beside the player.
 const beside = 0.38
 
+// noticeWide is the share of a pane's width that a notice may take where the
+// player is not.
+const noticeWide = 0.9
+
 // artist draws what is said about one pane.
 type artist struct {
 	canvas   *overlay.Canvas
@@ -24,11 +28,12 @@ type artist struct {
 
 // newArtist prepares the drawings of a pane of a segment.
 func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (*artist, error) {
-	c, err := overlay.NewCanvas(p.Box.W, p.Box.H)
+	on := p.canvas()
+	c, err := overlay.NewCanvas(on.W, on.H)
 	if err != nil {
 		return nil, err
 	}
-	a := &artist{canvas: c, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y}}
+	a := &artist{canvas: c, view: overlay.View{Scale: p.View.Scale, X: p.View.X, Y: p.View.Y + float64(p.Head)}}
 	src, own := sources[p.Source], found[p.Source]
 	own.Observed = p.tracks(src, own.Observed)
 	src = p.shown(src)
@@ -37,8 +42,11 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 	a.elements = []overlay.Element{tag}
 	if notice := strings.TrimSpace(src.Notice + " " + p.Notice); notice != "" {
 		n := scene.NewNotice(notice)
-		if len(seg.Panes) > 1 {
-			// Below are the lengths, and in the middle stands the player.
+		switch n.Wide = noticeWide; {
+		case p.Head > 0:
+			n.Slot = overlay.TopLeft
+		case len(seg.Panes) > 1 && src.Ground == nil:
+			// It is not known where the ground is, and in the middle stands the player.
 			n.Slot, n.Wide = overlay.TopRight, beside
 		}
 		a.elements = append(a.elements, n)
@@ -46,17 +54,27 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 	if src.Stroke < 0 {
 		return a, nil
 	}
+	stance, err := scene.NewStance(src.Ground.scene(), src.head)
+	if err != nil {
+		return nil, err
+	}
+	a.elements = append(a.elements, stance)
 	if seg.Kind == Full {
 		return a, nil
 	}
 	a.objects = objects(own, src)
 	stroke := own.Report.Strokes[src.Stroke]
-	drawn, err := strokeElements(src, stroke, own)
+	drawn, err := strokeElements(src, stroke, own, len(seg.Panes))
 	if err != nil {
 		return nil, err
 	}
 	if seg.Kind == Slow {
 		a.elements = append(a.elements, timers(stroke)...)
+	}
+	for _, e := range drawn {
+		if e, ok := e.(*scene.Eyes); ok {
+			e.Away, e.Head = stance, float64(p.Head)
+		}
 	}
 	a.elements = append(a.elements, drawn...)
 	if seg.Kind == Both {
@@ -65,7 +83,7 @@ func newArtist(seg Segment, p Pane, sources []Source, found []lesson.Findings) (
 			return nil, err
 		}
 		if compare != nil {
-			a.ending = []overlay.Element{tag, compare}
+			a.ending = []overlay.Element{tag, stance, compare}
 		}
 	}
 	return a, nil

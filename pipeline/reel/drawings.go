@@ -2,7 +2,6 @@ package reel
 
 import (
 	"slices"
-	"strings"
 
 	"strokereel/overlay"
 	"strokereel/overlay/scene"
@@ -10,8 +9,9 @@ import (
 	"strokereel/track"
 )
 
-// strokeElements are the path of the putter head and the lengths on the ground.
-func strokeElements(src Source, s lesson.Stroke, f lesson.Findings) ([]overlay.Element, error) {
+// strokeElements are the path of the putter head and the lengths on the ground; of
+// clips side by side the lengths leave room for the line of the other.
+func strokeElements(src Source, s lesson.Stroke, f lesson.Findings, panes int) ([]overlay.Element, error) {
 	sign := roleOf(src.Role).Sign()
 	putter := lesson.Of(f.Observed, track.Putter).Track
 	trail, err := scene.NewTrail(during(putter.Samples, s), s.Event(track.Impact))
@@ -19,7 +19,7 @@ func strokeElements(src Source, s lesson.Stroke, f lesson.Findings) ([]overlay.E
 		return nil, err
 	}
 	trail.Line.Colour = sign.Colour
-	out := append([]overlay.Element{trail}, bodyMarks(s, f)...)
+	out := []overlay.Element{trail}
 	if x, y, ok := address(putter, s.Event(track.Start).T); ok {
 		out = append(out, scene.NewGhost(x, y))
 	}
@@ -39,10 +39,13 @@ func strokeElements(src Source, s lesson.Stroke, f lesson.Findings) ([]overlay.E
 		if err != nil {
 			return nil, err
 		}
-		line.Line = line.Line.Signed(sign)
+		line.Line, line.Form = line.Line.Signed(sign), scene.Large
+		if panes > 1 {
+			line.Form, line.Under = scene.Stacked, scene.CompareStep
+		}
 		out = append(out, line)
 	}
-	return out, nil
+	return append(out, bodyMarks(s, f)...), nil
 }
 
 // bodyMarks are the Y of arms and shaft and what is said on the body, when any
@@ -126,16 +129,7 @@ func compared(src Source, panes []Pane, sources []Source, found []lesson.Finding
 	if err != nil {
 		return nil, err
 	}
-	return ownValues{c}, nil
-}
-
-// ownValues is a comparison that says only the lengths of the clip it lies on:
-// the other clip says its own beside it.
-type ownValues struct{ *scene.Compare }
-
-// Labels says the lengths of the first row.
-func (o ownValues) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
-	return slices.DeleteFunc(o.Compare.Labels(c, m), func(l overlay.Label) bool { return !strings.HasPrefix(l.Key, "compare 0 ") })
+	return c, nil
 }
 
 func (g *Ground) scene() scene.Ground { return scene.Ground{X: g.X, Y: g.Y, DX: g.DX, DY: g.DY} }

@@ -15,18 +15,18 @@ func (s Shape) size() (w, h int) {
 	return 1920, 1080
 }
 
-// between is the gap between two clips side by side, px.
-const between = 8
+// seam is the gap between two clips side by side, px.
+const seam = 8
 
 // boxes of two clips: side by side, or before above after.
 func (s Shape) boxes() [2]Box {
 	w, h := s.size()
 	if s == Tall {
-		half := (h - between) / 2
-		return [2]Box{{0, 0, w, half}, {0, half + between, w, half}}
+		half := (h - seam) / 2
+		return [2]Box{{0, 0, w, half}, {0, half + seam, w, half}}
 	}
-	half := (w - between) / 2
-	return [2]Box{{0, 0, half, h}, {half + between, 0, half, h}}
+	half := (w - seam) / 2
+	return [2]Box{{0, 0, half, h}, {half + seam, 0, half, h}}
 }
 
 // span is how far a stroke reaches from the address, m along the putt line,
@@ -41,36 +41,79 @@ const headRoom = 0.12
 // picture, and a long putting stroke two fifths of its width.
 const blindWidth = 0.4
 
-// extent is what of a source's width must be seen, px of the clip.
-func (s Source) extent(r span) (x0, x1 float64) {
+// need is what of a source's picture must be seen, px of the clip.
+type need struct{ x0, x1, y0, y1 float64 }
+
+// needs is the whole stroke, and from the head at its highest, where the picture
+// has a head, down to the putt line. Without numbers neither is known.
+func (s Source) needs(r span) need {
+	w, h := s.size[0], s.size[1]
 	if s.Ground == nil {
-		w := s.size[0]
-		return w * (1 - blindWidth) / 2, w * (1 + blindWidth) / 2
+		return need{w * (1 - blindWidth) / 2, w * (1 + blindWidth) / 2, h, 0}
 	}
 	a, b := s.Ground.X-r.back*s.Ground.DX, s.Ground.X+r.through*s.Ground.DX
-	return min(a, b), max(a, b)
+	n := need{min(a, b), max(a, b), h, min(s.Ground.Y, h)}
+	if s.Ground.Y-s.head.Low*s.PxPerM > 0 {
+		n.y0 = max(s.Ground.Y-s.head.High*s.PxPerM, 0)
+	}
+	return n
 }
 
 // cropMost is how much taller than its box a picture may be when it fills the
 // box's width; beyond it too little would be left of the player.
 const cropMost = 1.35
 
-// single places one clip in a box: it fills the box unless that would cut off
-// the stroke or most of the picture. The stroke stands in the middle. What is
-// too high loses its top, and what the picture leaves free is below it, where
-// the lengths are.
-func single(box Box, s Source, r span) View {
+// Shares of the shorter side: above the picture of a frame held upright, where
+// there is no room beside the player, two plates with their margins; below the
+// putt line a length in two rows.
+const (
+	headHigh   = 0.315
+	lengthHigh = 0.245
+)
+
+// alone is the part of a frame for the picture of one clip, how much above it is
+// for text, and how much of it from the putt line down, px.
+func (s Shape) alone() (box Box, head int, below float64) {
+	w, h := s.size()
+	if s == Tall {
+		head = int(headHigh*float64(w)) &^ 1 // chroma is shared by two rows
+	}
+	return Box{0, head, w, h - head}, head, lengthHigh * float64(min(w, h))
+}
+
+// closest is how many times larger than it must be to fill its box a picture may
+// be shown, to come closer to the player.
+const closest = 1.4
+
+// single places one clip in a box, closer to the player where all that must be
+// seen allows it; it fills the box unless that would cut off the stroke, the head
+// or most of the picture. Room below the putt line is kept firmly in an upright
+// box, in others only where the picture fills them anyway. The stroke stands in
+// the middle. What is too high loses its top first.
+func single(box Box, s Source, r span, below float64) View {
 	w, h := s.size[0], s.size[1]
 	bw, bh := float64(box.W), float64(box.H)
-	scale := max(bw/w, bh/h)
+	n, firm := s.needs(r), box.H > box.W
+	scale, whole := max(bw/w, bh/h), min(bw/w, bh/h)
 	if h*scale > cropMost*bh {
 		scale = bh / h
 	}
-	x0, x1 := s.extent(r)
-	scale = min(scale, max(bw/(x1-x0), min(bw/w, bh/h)))
-	v := View{Scale: scale}
-	v.X = cover(bw/2-scale*(x0+x1)/2, bw, w*scale)
-	v.Y = min(bh-h*scale, 0)
+	if high := n.y1 - n.y0; high > 0 {
+		if close := min(closest*scale, (bh-below)/high); firm || close > scale {
+			scale = close
+		}
+		scale = min(scale, bh/high)
+	}
+	scale = min(scale, max(bw/(n.x1-n.x0), whole))
+	v := View{Scale: scale, X: cover(bw/2-scale*(n.x0+n.x1)/2, bw, w*scale)}
+	spare := bh - h*scale
+	if v.Y = min(spare, spare/2); s.Ground == nil {
+		return v
+	}
+	v.Y = max(min(spare, 0, bh-below-n.y1*scale), -n.y0*scale)
+	if !firm {
+		v.Y = max(v.Y, min(spare, 0))
+	}
 	return v
 }
 
@@ -89,10 +132,15 @@ const (
 	// the rest that is aimed at.
 	strip    = 0.09
 	groundAt = 0.90
-	// linesRoom is what the lengths of both clips take below the ground at the
-	// end, as a share of the box's shorter side; the strip grows when a picture
-	// ends so close below the ground that they would not fit.
-	linesRoom = 0.15
+	// linesRoom is what the lines of both clips and the lengths of one take below
+	// the ground at the end, as a share of the box's shorter side; the strip grows
+	// when a picture ends so close below the ground that they would not fit.
+	linesRoom = 0.245
+	// noticeRoom is what a notice of two rows takes more.
+	noticeRoom = 0.13
+	// hairline is the share of a box's height that may be cut off a picture so that
+	// its grounds are level and no bare line is left above it.
+	hairline = 0.03
 	// zoomStep and zoomMost bound the search for a scale at which two pictures
 	// with their grounds level both cover their boxes.
 	zoomStep = 1.01
@@ -101,30 +149,37 @@ const (
 
 // paired places two clips in their boxes so that a metre is equally long, the
 // ground equally high and the address at the same place. The pictures cover
-// their boxes down to the strip where they can.
-func paired(boxes [2]Box, s [2]Source, r span) [2]View {
+// their boxes down to the strip where they can; the heads are seen where the
+// pictures have them, and from the putt line down a share of the boxes' shorter side
+// is left for text.
+func paired(boxes [2]Box, s [2]Source, r span, below float64) [2]View {
 	if s[0].Ground == nil || s[1].Ground == nil {
-		return [2]View{single(boxes[0], s[0], r), single(boxes[1], s[1], r)}
+		return [2]View{single(boxes[0], s[0], r, 0), single(boxes[1], s[1], r, 0)}
 	}
 	bw, bh := float64(boxes[0].W), (1-strip)*float64(boxes[0].H)
 	perM := 0.0
 	for _, c := range s {
 		perM = max(perM, c.PxPerM*max(bw/c.size[0], bh/c.size[1]))
 	}
-	most := bw / (r.back + r.through)
+	most, lowest := bw/(r.back+r.through), float64(boxes[0].H)-below*float64(min(boxes[0].W, boxes[0].H))
+	for _, c := range s {
+		if n := c.needs(r); n.y0 < n.y1 {
+			most = min(most, lowest/(n.y1-n.y0)*c.PxPerM)
+		}
+	}
 	perM = min(perM, most)
 	for zoom := 1.0; zoom < zoomMost && perM*zoom <= most; zoom *= zoomStep {
-		if v, ok := level(boxes, s, r, perM*zoom); ok {
+		if v, ok := level(boxes, s, r, perM*zoom, lowest); ok {
 			return v
 		}
 	}
-	v, _ := level(boxes, s, r, perM)
+	v, _ := level(boxes, s, r, perM, lowest)
 	return v
 }
 
-// level places two clips at a scale (px of the reel per metre); ok is false
-// when a box is not covered.
-func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok bool) {
+// level places two clips at a scale (px of the reel per metre), their putt lines no
+// lower than lowest; ok is false when a box is not covered.
+func level(boxes [2]Box, s [2]Source, r span, perM, lowest float64) (views [2]View, ok bool) {
 	bw, bh := float64(boxes[0].W), (1-strip)*float64(boxes[0].H)
 	var scale [2]float64
 	xLo, xHi, yLo, yHi := math.Inf(-1), math.Inf(1), math.Inf(-1), math.Inf(1)
@@ -135,8 +190,19 @@ func level(boxes [2]Box, s [2]Source, r span, perM float64) (views [2]View, ok b
 	}
 	ahead := (r.through - r.back) / 2 * perM
 	x := inside(bw/2-math.Copysign(ahead, ahead*s[0].Ground.DX), xLo, xHi)
-	h, short := float64(boxes[0].H), float64(min(boxes[0].W, boxes[0].H))
-	y := min(inside(groundAt*bh, yLo, yHi), h-linesRoom*short)
+	y := inside(groundAt*bh, yLo, yHi)
+	for i, c := range s {
+		if n := c.needs(r); n.y0 < n.y1 {
+			y = max(y, (c.Ground.Y-n.y0)*scale[i])
+		}
+	}
+	y = min(y, lowest)
+	for i, c := range s {
+		// A bare line above a picture looks like a fault.
+		if bare := y - c.Ground.Y*scale[i]; bare > 0 && bare < hairline*float64(boxes[i].H) {
+			y -= bare
+		}
+	}
 	for i, c := range s {
 		views[i] = View{Scale: scale[i], X: x - c.Ground.X*scale[i], Y: y - c.Ground.Y*scale[i]}
 	}

@@ -32,13 +32,13 @@ type stop struct {
 func (b *builder) one(i int, kind string, slower float64) Segment {
 	src := b.sources[i]
 	role := roleOf(src.Role)
-	box := Box{0, 0, b.p.Width, b.p.Height}
+	box, head, below := b.p.Shape.alone()
 	var stops []stop
 	if kind == Slow {
 		stops = b.stops(i)
 	}
 	seg := Segment{Kind: kind, Chapter: scene.RoleName(role) + ", " + spoken(slower),
-		Panes: []Pane{{Source: i, Box: box, View: single(box, src, b.reach(i)), Runs: b.runs(src.FromS, src.ToS, 1/slower, stops)}}}
+		Panes: []Pane{{Source: i, Box: box, Head: head, View: single(box, src, b.reach(i), below), Runs: b.runs(src.FromS, src.ToS, 1/slower, stops)}}}
 	seg.Frames = length(seg.Panes[0].Runs)
 	seg.Texts = b.texts(seg, i)
 	if kind == Full {
@@ -110,8 +110,7 @@ func (b *builder) beside(reference int, slower float64) Segment {
 	seg := b.pair(Beside, [2]int{1, reference}, slower)
 	seg.Chapter = "After, beside a reference"
 	text := "After, beside another player's stroke, in step at impact, " + spoken(slower)
-	if n := strings.TrimSpace(b.mirrored(seg.Panes[1]) + " " + b.unlike(1, reference)); n != "" {
-		seg.Panes[1].Notice = n
+	if n := seg.Panes[1].Notice; n != "" {
 		text += ". " + n
 	}
 	seg.Texts = []Caption{{0, seg.Frames, text}}
@@ -177,7 +176,14 @@ func (b *builder) pair(kind string, of [2]int, slower float64) Segment {
 		s[i] = p.shown(s[i])
 		seg.Panes = append(seg.Panes, p)
 	}
-	views := paired(boxes, s, b.reach(of[:]...))
+	below := linesRoom
+	if kind == Beside {
+		n := strings.TrimSpace(b.mirrored(seg.Panes[1]) + " " + b.unlike(of[0], of[1]))
+		if seg.Panes[1].Notice = n; n != "" {
+			below += noticeRoom
+		}
+	}
+	views := paired(boxes, s, b.reach(of[:]...), below)
 	for i := range s {
 		stops := []stop{{track.Impact, s[i].ImpactS, b.o.Stop}, {atEnd, s[i].ImpactS + after, b.o.Compared}}
 		seg.Panes[i].View = views[i]

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 
+	"strokereel/overlay/scene"
 	"strokereel/pipeline/lesson"
 )
 
@@ -12,7 +13,7 @@ const Schema = "strokereel/reel/1"
 
 // Version grows when reels, or what lies beside them, come out otherwise than
 // before, so that they are made again.
-const Version = "11"
+const Version = "12"
 
 // Shape is the shape of a reel's frame.
 type Shape string
@@ -65,8 +66,9 @@ type Source struct {
 	U95       float64 `json:"px_per_m_u95,omitempty"`
 	Ground    *Ground `json:"ground,omitempty"` // null without numbers
 
-	size [2]float64 // of its pictures as they are placed, px
-	slot int        // index of its findings
+	size [2]float64     // of its pictures as they are placed, px
+	head scene.HeadRoom // where the head is while it is shown
+	slot int            // index of its findings
 }
 
 // Ground is the putt line in a clip: the point of the ground below the address,
@@ -92,12 +94,19 @@ type Segment struct {
 // Pane is a clip in a part of the frame.
 type Pane struct {
 	Source int     `json:"source"`
-	Box    Box     `json:"box"`
+	Box    Box     `json:"box"`            // of its picture
+	Head   int     `json:"head,omitempty"` // px above the box that are its text's
 	View   View    `json:"view"`
 	Mirror bool    `json:"mirror,omitempty"`   // left to right, before all else
 	Turn   float64 `json:"turn_deg,omitempty"` // clockwise, about its middle before it is placed, so that the ground is level
 	Runs   []Run   `json:"runs"`
 	Notice string  `json:"notice,omitempty"` // what must be said of it
+}
+
+// canvas is the part of the frame that is drawn on.
+func (p Pane) canvas() Box {
+	b := p.Box
+	return Box{b.X, b.Y - p.Head, b.W, b.H + p.Head}
 }
 
 // Box is a part of the frame, px.

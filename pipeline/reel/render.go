@@ -97,7 +97,7 @@ func (r *renderer) clips(ctx context.Context, s *scenery) error {
 	}
 	var layers []*layer
 	for _, p := range seg.Panes {
-		layers = append(layers, newLayer(p.Box))
+		layers = append(layers, newLayer(p.canvas()))
 	}
 	begun := 0 // first frame of what is waiting to be shown
 	for i := range seg.Frames {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"strokereel/overlay"
+	"strokereel/overlay/scene"
 	"strokereel/pipeline/lesson"
 	"strokereel/track"
 	"strokereel/track/sound"
@@ -88,6 +89,8 @@ func source(role string, clips []Clip, chosen lesson.Typical, o Options) (Source
 			return Source{}, err
 		}
 		s.Ground = &g
+		s.head = scene.SeenHead(g.scene(), objects(between(c.Findings, s.FromS, s.ToS), s))
+		s.head.High = min(s.head.High, g.Y/s.PxPerM) // no higher than the picture
 	}
 	s.FromS, s.ToS = max(s.FromS, 0), min(s.ToS, r.Clip.DurationS)
 	if !(s.ToS > s.FromS) || s.LinedUpBy != byNone && (s.ImpactS < s.FromS || s.ImpactS > s.ToS) {
@@ -177,6 +180,23 @@ func firstMotion(tr track.Track) (t float64, ok bool) {
 		last = s
 	}
 	return 0, false
+}
+
+// between is what was seen of a clip from one time to another.
+func between(f lesson.Findings, from, to float64) lesson.Findings {
+	all := f.Observed
+	f.Observed = nil
+	for _, o := range all {
+		var kept []track.Sample
+		for _, s := range o.Track.Samples {
+			if s.T >= from && s.T <= to {
+				kept = append(kept, s)
+			}
+		}
+		o.Track.Samples = kept
+		f.Observed = append(f.Observed, o)
+	}
+	return f
 }
 
 // shown is the stretch of a clip around a measured stroke.
