@@ -3,8 +3,9 @@
 // An [Element] is one drawn thing. Its look is fixed when it is made; what
 // changes from frame to frame arrives as a [Moment]. [Draw] draws elements in
 // order on a [Canvas] and then lays out their labels, so that labels avoid one
-// another and everything that must stay visible. The drawn things themselves
-// are in package scene.
+// another and everything that must stay visible; what an [Avoider] names they
+// cover only when there is room nowhere else. The drawn things themselves are in
+// package scene.
 //
 // # Units
 //

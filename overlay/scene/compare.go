@@ -95,7 +95,7 @@ func (k *Compare) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 		}
 		label := overlay.Label{Key: measure.ID, Rows: Stacked.rows(measure, true), Side: overlay.Below, Stay: true}
 		label.At = underHalf(c, label, zero, end, out)
-		label.At.Y += float64(len(k.rows)-1) * c.Px(CompareStep)
+		label.At.Y += k.ground.dip(m) + float64(len(k.rows)-1)*c.Px(CompareStep)
 		labels = append(labels, label)
 	})
 	return labels

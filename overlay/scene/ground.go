@@ -33,6 +33,13 @@ func (g Ground) at(m overlay.Moment, x float64) overlay.Point {
 	return m.View.At(g.X+x*g.DX, g.Y+x*g.DY)
 }
 
+// dip is how far a line that is not level gets lower than at the address mark at
+// the end of a usual stroke, px: labels of both its halves stand as much lower.
+func (g Ground) dip(m overlay.Moment) float64 {
+	const usual = 0.4 // m
+	return usual * math.Abs(g.at(m, 1).Y-g.at(m, 0).Y)
+}
+
 // along returns how far along the putt line an object is, m.
 func (g Ground) along(o overlay.Object) float64 {
 	s := g.PxPerM()

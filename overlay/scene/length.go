@@ -171,7 +171,7 @@ func (l *Length) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	}
 	if l.Form != InARow {
 		label.At = underHalf(c, label, l.at(c, m, 0), end, l.outside(c, m))
-		label.At.Y += c.Px(l.Under)
+		label.At.Y += l.ground.dip(m) + c.Px(l.Under)
 		if _, _, barred := l.bar(c, m); barred {
 			label.At.Y += c.Px(barHigh)
 		}
@@ -194,7 +194,7 @@ func underHalf(c *overlay.Canvas, label overlay.Label, zero, end overlay.Point, 
 	if out == overlay.Left {
 		far = -far
 	}
-	return overlay.Point{X: zero.X + far, Y: math.Max(zero.Y, end.Y)}
+	return overlay.Point{X: zero.X + far, Y: zero.Y}
 }
 
 // outside is the side of the line's end that is away from the address mark.

@@ -25,6 +25,14 @@
 // Plan.Rate a second. Positions in a clip are px of its upright picture, on the
 // reel px of the frame, as in package overlay. A View takes one to the other.
 //
+// # Text and player
+//
+// Text stands beside the player. A frame held upright has no room there: its text
+// has a band above the picture. Lengths stand below the putt line, for which room
+// is kept. The head is shown whole wherever the clip has it, over the whole cut;
+// where nothing but the putter was seen, it may be anywhere above the ball
+// (scene.AnyHead), and no text stands there either.
+//
 // # Side by side
 //
 // Both halves show a metre equally long by their rulers, have the ground at the
