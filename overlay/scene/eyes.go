@@ -55,18 +55,19 @@ func (e *Eyes) Draw(c *overlay.Canvas, m overlay.Moment) {
 	c.Mark(m.At(o), shape, e.Size, e.Line)
 }
 
-// Labels says what the mark means, beside the head.
+// Labels says what the mark means, beside the head. What does not move with the
+// head stays when a picture does not show it.
 func (e *Eyes) Labels(c *overlay.Canvas, m overlay.Moment) []overlay.Label {
 	o, ok := head(m)
-	if !ok || e.Brief || m.T > e.look.T+e.Show {
+	if !ok && e.Away == nil && e.Head == 0 || e.Brief || m.T > e.look.T+e.Show {
 		return nil
+	}
+	if area, known := m.Find(HeadArea); known {
+		o = area
 	}
 	label := overlay.Label{Key: "eyes", Side: overlay.Right, Stay: true, Rows: []overlay.Row{overlay.Quiet(wordDown)}}
 	if !e.down(m.T) {
 		label.Rows = stacked(EventName(track.LookUp), signed(e.after))
-	}
-	if area, known := m.Find(HeadArea); known {
-		o = area
 	}
 	switch label.At = m.At(o).Add(o.Radius*m.View.Scale, 0); {
 	case e.Head > 0:

@@ -71,4 +71,19 @@ func TestEyesSpeakBesideTheHead(t *testing.T) {
 	if left := overlay.Draw(c, m, e); len(left) > 0 {
 		t.Errorf("left out: %q", left)
 	}
+
+	// Words that do not move with the head stay while a picture does not show it.
+	unseen := overlay.Moment{T: 0.5, View: overlay.FullView()}
+	if got := e.Labels(c, unseen); len(got) != 0 {
+		t.Errorf("beside no head: %+v", got)
+	}
+	e.Away = must[*Stance](t)(NewStance(Ground{X: 300, Y: 600, DX: 300}, AnyHead))
+	beside := e.Labels(c, unseen)
+	if len(beside) != 1 || beside[0].At.X < 300+AnyHead.To*300 || beside[0].At != e.Labels(c, m)[0].At {
+		t.Errorf("beside the head's room: %+v", beside)
+	}
+	e.Head = 100
+	if got := e.Labels(c, unseen); len(got) != 1 || got[0].At.Y > 100+c.Px(eyesGap) || got[0].Side != overlay.Above {
+		t.Errorf("in the part for text: %+v", got)
+	}
 }
