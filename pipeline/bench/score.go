@@ -4,8 +4,10 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -216,7 +218,8 @@ func (c *Clip) stroke(i int, want demo.StrokeTruth, got *lesson.Stroke, bands bo
 			c.Absent = append(c.Absent, v)
 		}
 	}
-	for name, truth := range want.Measures {
+	for _, name := range slices.Sorted(maps.Keys(want.Measures)) {
+		truth := want.Measures[name]
 		if got == nil || truth.AtLeast {
 			continue
 		}
