@@ -193,7 +193,8 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 			lags[i].most = chromaLag
 			if l := s.details[i].luma; l.u > 0 {
 				wc, wl := a.weights(p.U, l.u)
-				p.X, p.Y, p.U = (wc*p.X+wl*l.x)/(wc+wl), (wc*p.Y+wl*l.y)/(wc+wl), 1/math.Sqrt(wc+wl)
+				lx, ly := l.x-a.lumaX, l.y-a.lumaY
+				p.X, p.Y, p.U = (wc*p.X+wl*lx)/(wc+wl), (wc*p.Y+wl*ly)/(wc+wl), 1/math.Sqrt(wc+wl)
 				lags[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
 			}
 			if p.U > mostU {
@@ -211,37 +212,47 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 
 // comparison is how a spot's chroma fits lie to its luma fits.
 type comparison struct {
-	x, y   float64 // what to add to a chroma place, px
-	shared float64 // what a chroma fit errs by beyond its own uncertainty, px
+	x, y         float64 // what to add to a chroma place, px
+	lumaX, lumaY float64 // what to take off a luma place, px
+	shared       float64 // what a chroma fit errs by beyond its own uncertainty, px
 }
 
 func (a comparison) weights(chroma, luma float64) (wc, wl float64) {
 	return 1 / (chroma*chroma + a.shared*a.shared), 1 / (luma*luma + lumaShared*lumaShared)
 }
 
-// against compares a spot's two kinds of fit: their median difference is the
-// chroma offset, and what they scatter beyond their uncertainties is chroma's
-// error, as luma has twice the samples and codecs code it better.
+// against compares a spot's two kinds of fit. Their median difference is the chroma
+// offset, which is whole halves of a pixel, and what the head's rim, close to the
+// sticker and seen otherwise in luma than in colour, moves each of them by in every
+// frame alike. It is shared out by their uncertainties, as what a fit cannot explain is
+// part of these. What they scatter beyond them is chroma's error, as luma has twice the
+// samples and codecs code it better.
 func (t *Tracker) against(s *Spot) comparison {
-	var dx, dy, u []float64
+	var dx, dy, u, uc, ul []float64
 	for i, d := range s.details {
 		if l := d.luma; l.u > 0 {
 			p := s.samples[i]
 			dx, dy, u = append(dx, l.x-p.X), append(dy, l.y-p.Y), append(u, p.U*p.U+l.u*l.u)
+			uc, ul = append(uc, p.U), append(ul, l.u)
 		}
 	}
 	if len(dx) < ownSiting {
 		x, y, _ := t.Siting()
-		return comparison{x, y, chromaShared}
+		return comparison{x: x, y: y, shared: chromaShared}
 	}
-	a := comparison{x: median(slices.Clone(dx)), y: median(slices.Clone(dy))}
+	mx, my := median(slices.Clone(dx)), median(slices.Clone(dy))
 	var off []float64
 	for i := range dx {
-		off = append(off, math.Abs(dx[i]-a.x), math.Abs(dy[i]-a.y))
+		off = append(off, math.Abs(dx[i]-mx), math.Abs(dy[i]-my))
 	}
 	// A normal distribution's standard deviation is 1.4826 times the median of its
 	// magnitudes.
 	scatter := 1.4826 * median(off)
+	a := comparison{x: math.Round(2*mx) / 2, y: math.Round(2*my) / 2}
 	a.shared = math.Sqrt(math.Max(chromaShared*chromaShared, scatter*scatter-median(u)))
+	c, l := median(uc), median(ul)
+	share := c * c / (c*c + l*l) // of what they differ by that is chroma's
+	a.lumaX, a.lumaY = (1-share)*(mx-a.x), (1-share)*(my-a.y)
+	a.x, a.y = a.x+share*(mx-a.x), a.y+share*(my-a.y)
 	return a
 }
