@@ -27,8 +27,7 @@ func cameras() map[string]filmed {
 
 // panesOf calls f with every pane of the parts that show a clip alone or beside
 // another, in both shapes.
-func panesOf(t *testing.T, in filmed, f func(t *testing.T, p Plan, found []lesson.Findings, seg Segment, pane Pane)) {
-	l := lessonOf(in.measured(), second().measured())
+func panesOf(t *testing.T, l Lesson, f func(t *testing.T, p Plan, found []lesson.Findings, seg Segment, pane Pane)) {
 	for _, shape := range []Shape{Wide, Tall} {
 		t.Run(string(shape), func(t *testing.T) {
 			p := planOf(t, l, shape, DefaultOptions())
@@ -46,7 +45,7 @@ func panesOf(t *testing.T, in filmed, f func(t *testing.T, p Plan, found []lesso
 func TestFramingShowsTheHeadAndLeavesRoom(t *testing.T) {
 	for name, in := range cameras() {
 		t.Run(name, func(t *testing.T) {
-			panesOf(t, in, func(t *testing.T, p Plan, _ []lesson.Findings, seg Segment, pane Pane) {
+			panesOf(t, lessonOf(in.measured(), second().measured()), func(t *testing.T, p Plan, _ []lesson.Findings, seg Segment, pane Pane) {
 				src := p.Sources[pane.Source]
 				high, short := float64(pane.Box.H), float64(min(pane.canvas().W, pane.canvas().H))
 				top := pane.View.Y + pane.View.Scale*max(0, src.Ground.Y-scene.AnyHead.High*src.PxPerM)
@@ -65,11 +64,28 @@ func TestFramingShowsTheHeadAndLeavesRoom(t *testing.T) {
 	}
 }
 
+// A clip with numbers keeps that room beside one without.
+func TestFramingBesideAClipWithoutNumbers(t *testing.T) {
+	click := 2.5
+	blind := withoutNumbers(usual().measured(), "no_sticker")
+	blind.Click = &click
+	panesOf(t, lessonOf(blind, second().measured()), func(t *testing.T, p Plan, _ []lesson.Findings, seg Segment, pane Pane) {
+		src := p.Sources[pane.Source]
+		if seg.Kind != Both || src.Ground == nil {
+			return
+		}
+		high, short := float64(pane.Box.H), float64(min(pane.Box.W, pane.Box.H))
+		if room := (high - pane.View.Y - pane.View.Scale*src.Ground.Y) / short; room < linesRoom-1e-9 {
+			t.Errorf("%.3f are left below the putt line, want %.3f", room, linesRoom)
+		}
+	})
+}
+
 // Over the whole cut nothing is written on the head, and no text is left out.
 func TestNothingIsWrittenOnTheHead(t *testing.T) {
 	for name, in := range cameras() {
 		t.Run(name, func(t *testing.T) {
-			panesOf(t, in, func(t *testing.T, p Plan, found []lesson.Findings, seg Segment, pane Pane) {
+			panesOf(t, lessonOf(in.measured(), second().measured()), func(t *testing.T, p Plan, found []lesson.Findings, seg Segment, pane Pane) {
 				if seg.Kind == Full {
 					return
 				}

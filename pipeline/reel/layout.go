@@ -87,13 +87,13 @@ const closest = 1.4
 
 // single places one clip in a box, closer to the player where all that must be
 // seen allows it; it fills the box unless that would cut off the stroke, the head
-// or most of the picture. Room below the putt line is kept firmly in an upright
-// box, in others only where the picture fills them anyway. The stroke stands in
+// or most of the picture. Room below the putt line is kept at all costs when it is
+// firm, and otherwise where the picture fills the box anyway. The stroke stands in
 // the middle. What is too high loses its top first.
-func single(box Box, s Source, r span, below float64) View {
+func single(box Box, s Source, r span, below float64, firm bool) View {
 	w, h := s.size[0], s.size[1]
 	bw, bh := float64(box.W), float64(box.H)
-	n, firm := s.needs(r), box.H > box.W
+	n := s.needs(r)
 	scale, whole := max(bw/w, bh/h), min(bw/w, bh/h)
 	if h*scale > cropMost*bh {
 		scale = bh / h
@@ -154,7 +154,8 @@ const (
 // is left for text.
 func paired(boxes [2]Box, s [2]Source, r span, below float64) [2]View {
 	if s[0].Ground == nil || s[1].Ground == nil {
-		return [2]View{single(boxes[0], s[0], r, 0), single(boxes[1], s[1], r, 0)}
+		room := below * float64(min(boxes[0].W, boxes[0].H))
+		return [2]View{single(boxes[0], s[0], r, room, true), single(boxes[1], s[1], r, room, true)}
 	}
 	bw, bh := float64(boxes[0].W), (1-strip)*float64(boxes[0].H)
 	perM := 0.0

@@ -38,7 +38,7 @@ func (b *builder) one(i int, kind string, slower float64) Segment {
 		stops = b.stops(i)
 	}
 	seg := Segment{Kind: kind, Chapter: scene.RoleName(role) + ", " + spoken(slower),
-		Panes: []Pane{{Source: i, Box: box, Head: head, View: single(box, src, b.reach(i), below), Runs: b.runs(src.FromS, src.ToS, 1/slower, stops)}}}
+		Panes: []Pane{{Source: i, Box: box, Head: head, View: single(box, src, b.reach(i), below, b.p.Shape == Tall), Runs: b.runs(src.FromS, src.ToS, 1/slower, stops)}}}
 	seg.Frames = length(seg.Panes[0].Runs)
 	seg.Texts = b.texts(seg, i)
 	if kind == Full {
