@@ -13,6 +13,14 @@ type class struct {
 	worn worn
 }
 
+// elbow reports whether a class is that of a band below an elbow.
+func (c class) elbow() bool { return len(c.worn.places) > 0 && joint(c.worn.places[0]) == "elbow" }
+
+// band reports whether a class is that of a band round a forearm.
+func (c class) band() bool {
+	return c.elbow() || len(c.worn.places) > 0 && joint(c.worn.places[0]) == "wrist"
+}
+
 // Bands follows the bands and stickers the player wears.
 type Bands struct {
 	opt      Options

@@ -1,7 +1,6 @@
 package body
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -41,11 +40,12 @@ const (
 
 // looker measures blobs in a frame; it holds work space.
 type looker struct {
+	cols   int // of the window
 	share  []float64
 	mark   []bool
 	stack  []int
-	across []weighted
 	levels []float64
+	cells  []cell // the patch
 }
 
 // see measures the patch of a colour around (x, y), chroma px, within reach of
@@ -58,16 +58,29 @@ func (l *looker) see(f *track.Frame, x, y, reach float64, c class, chroma float6
 		return sight{}, false
 	}
 	cols, rows := x1-x0+1, y1-y0+1
-	l.fill(f, x0, y0, cols, rows, w, c, chroma)
+	even := light{level: 1}
+	l.fill(f, x0, y0, cols, rows, w, c, chroma, even)
 	seed := l.seed(x-float64(x0), y-float64(y0), cols)
 	if seed < 0 {
 		return sight{}, false
+	}
+	l.flood(seed, cols, rows)
+	for range lightTurns {
+		lit, ok := l.lightOn(f, x0, y0, cols, w, c, chroma)
+		if !ok || !c.band() {
+			break
+		}
+		l.fill(f, x0, y0, cols, rows, w, c, chroma, lit)
+		if seed = l.seed(x-float64(x0), y-float64(y0), cols); seed < 0 {
+			return sight{}, false
+		}
+		l.flood(seed, cols, rows)
 	}
 	return l.measure(seed, x0, y0, cols, rows, f, w, c)
 }
 
 // fill works out the share of the colour in every sample of the window.
-func (l *looker) fill(f *track.Frame, x0, y0, cols, rows, w int, c class, chroma float64) {
+func (l *looker) fill(f *track.Frame, x0, y0, cols, rows, w int, c class, chroma float64, lit light) {
 	n := cols * rows
 	if cap(l.share) < n {
 		l.share, l.mark = make([]float64, n), make([]bool, n)
@@ -84,7 +97,7 @@ func (l *looker) fill(f *track.Frame, x0, y0, cols, rows, w int, c class, chroma
 			across := math.Abs(u*c.v - v*c.u)
 			s := 0.0
 			if across < 0.6*along {
-				s = along / chroma
+				s = along / chroma / lit.at(float64(i), float64(j))
 			}
 			l.share[j*cols+i] = s
 			switch {
@@ -128,11 +141,10 @@ func (l *looker) measure(seed, x0, y0, cols, rows int, f *track.Frame, w int, c 
 	loX, hiX, loY, hiY := l.flood(seed, cols, rows)
 	var s sight
 	var core float64
-	var m moments
+	l.cols, l.cells = cols, l.cells[:0]
 	for _, k := range l.stack {
-		share := l.share[k]
-		m.add(share, float64(k%cols), float64(k/cols))
-		if share > 0.9 {
+		l.cells = append(l.cells, cell{float64(k % cols), float64(k / cols), l.share[k]})
+		if l.share[k] > 0.9 {
 			at := (y0+k/cols)*w + x0 + k%cols
 			s.chroma += (float64(f.U[at])-128)*c.u + (float64(f.V[at])-128)*c.v
 			core++
@@ -142,12 +154,16 @@ func (l *looker) measure(seed, x0, y0, cols, rows int, f *track.Frame, w int, c 
 		return sight{}, false // cut by the window, or hardly there
 	}
 	s.chroma /= core
+	m := momentsOf(l.cells)
 	s.area = m.n
 	s.wide = float64(max(hiX-loX, hiY-loY)+1) / 2
 	rim := float64(2 * (hiX - loX + hiY - loY)) // samples that decide on the middle
 	s.u = math.Hypot(blobShared, blobNoise*math.Sqrt(m.spread()*rim)*1.4/s.area)
 	s.x, s.y = m.middle()
-	if x, y, u, ok := l.ring(m, cols); ok {
+	if c.elbow() {
+		s.u = math.Hypot(s.u, l.uncover())
+	}
+	if x, y, u, ok := l.ring(); ok {
 		s.x, s.y, s.u = x, y, math.Hypot(s.u, u)
 	}
 	s.x += float64(x0)
@@ -158,6 +174,7 @@ func (l *looker) measure(seed, x0, y0, cols, rows int, f *track.Frame, w int, c 
 // flood lists the patch's samples in l.stack and returns their box.
 func (l *looker) flood(seed, cols, rows int) (loX, hiX, loY, hiY int) {
 	loX, loY = cols, rows
+	clear(l.mark)
 	l.stack = append(l.stack[:0], seed)
 	l.mark[seed] = true
 	for at := 0; at < len(l.stack); at++ {
@@ -179,131 +196,6 @@ func (l *looker) flood(seed, cols, rows int) (loX, hiX, loY, hiY int) {
 		}
 	}
 	return loX, hiX, loY, hiY
-}
-
-const (
-	// ringShape is how many times as large the variance across the forearm must
-	// be as that along it for a patch to be a band round it and no round sticker.
-	ringShape = 1.9
-	// ringShared is what the bend of a band's picture is misread by, chroma px.
-	ringShared = 0.25
-	// ringBlur is the blur of the colour planes, chroma px: that of lens and sensor,
-	// of their samples and of the codec.
-	ringBlur = 0.7
-)
-
-// ring returns the middle of a band round a forearm. Only the half toward the
-// camera is seen, and of a forearm that points toward or away from the camera
-// that half bulges along the forearm: a sample at u of the half width from the
-// middle by d sqrt(1-u^2). The band's middle is between the two ends, where the
-// bulge is nil, so the bulge is fitted, blurred as the picture is, and taken out.
-func (l *looker) ring(m moments, cols int) (x, y, u float64, ok bool) {
-	mx, my := m.middle()
-	ax, ay, major, minor := m.axes() // unit vector across the forearm
-	if major < ringShape*minor {
-		return 0, 0, 0, false
-	}
-	lo, hi := l.ends(mx, my, ax, ay, cols)
-	half, middle := (hi-lo)/2, (lo+hi)/2
-	mx, my = mx+middle*ax, my+middle*ay
-	var sg, sgg, sv, sgv float64
-	for _, k := range l.stack {
-		w, dx, dy := l.share[k], float64(k%cols)-mx, float64(k/cols)-my
-		across, along := dx*ax+dy*ay, dy*ax-dx*ay
-		g := blurredBulge(across/half, ringBlur/half)
-		sg, sgg, sv, sgv = sg+w*g, sgg+w*g*g, sv+w*along, sgv+w*g*along
-	}
-	den := m.n*sgg - sg*sg
-	if !(den > 0) {
-		return 0, 0, 0, false
-	}
-	bulge := (m.n*sgv - sg*sv) / den
-	shift := (sv - bulge*sg) / m.n
-	return mx - shift*ay, my + shift*ax, ringShared, true
-}
-
-// blurTaps weigh places this many blurs apart, by a normal blur.
-var blurTaps = []struct{ at, w float64 }{{-2, 0.135}, {-1.2, 0.487}, {-0.4, 0.923}, {0.4, 0.923}, {1.2, 0.487}, {2, 0.135}}
-
-// blurredBulge is how far a band bulges at u of its half width, as a share of its
-// bulge in the middle, where the picture is blurred by a share of the half width: near
-// the ends what is seen comes from farther in.
-func blurredBulge(u, blur float64) float64 {
-	var sum, n float64
-	for _, tap := range blurTaps {
-		if at := u + tap.at*blur; at > -1 && at < 1 {
-			sum, n = sum+tap.w*math.Sqrt(1-at*at), n+tap.w
-		}
-	}
-	if n == 0 {
-		return 0
-	}
-	return sum / n
-}
-
-// endShare of a patch lies beyond each of its ends as taken: a ring may be thin
-// where it turns out of sight, so its middle is between its ends rather than
-// where most of it is.
-const endShare = 0.03
-
-// ends returns how far the patch reaches to either side along a unit vector from
-// a point.
-func (l *looker) ends(mx, my, ax, ay float64, cols int) (lo, hi float64) {
-	l.across = l.across[:0]
-	total := 0.0
-	for _, k := range l.stack {
-		l.across = append(l.across, weighted{(float64(k%cols)-mx)*ax + (float64(k/cols)-my)*ay, l.share[k]})
-		total += l.share[k]
-	}
-	slices.SortFunc(l.across, func(a, b weighted) int { return cmp.Compare(a.at, b.at) })
-	reach := func(from, step int) float64 {
-		sum := 0.0
-		for i := from; i >= 0 && i < len(l.across); i += step {
-			if sum += l.across[i].w; sum >= endShare*total {
-				return l.across[i].at
-			}
-		}
-		return 0
-	}
-	lo, hi = reach(0, 1), reach(len(l.across)-1, -1)
-	more := (hi - lo) * endShare / (1 - 2*endShare) // what is beyond, were it filled evenly
-	return lo - more, hi + more
-}
-
-// weighted is a place with its share.
-type weighted struct{ at, w float64 }
-
-// moments are the weighted sums of a patch.
-type moments struct{ n, x, y, xx, xy, yy float64 }
-
-func (m *moments) add(w, x, y float64) {
-	m.n += w
-	m.x += w * x
-	m.y += w * y
-	m.xx += w * x * x
-	m.xy += w * x * y
-	m.yy += w * y * y
-}
-
-func (m moments) middle() (x, y float64) { return m.x / m.n, m.y / m.n }
-
-func (m moments) variances() (xx, xy, yy float64) {
-	x, y := m.middle()
-	return m.xx/m.n - x*x, m.xy/m.n - x*y, m.yy/m.n - y*y
-}
-
-func (m moments) spread() float64 {
-	xx, _, yy := m.variances()
-	return math.Max(xx, yy)
-}
-
-// axes returns the direction in which a patch is longest and the variances along
-// that and across it.
-func (m moments) axes() (x, y, major, minor float64) {
-	xx, xy, yy := m.variances()
-	half, diff := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
-	y, x = math.Sincos(math.Atan2(2*xy, xx-yy) / 2)
-	return x, y, half + diff, half - diff
 }
 
 func (b *blob) add(f *track.Frame, s sight) {

@@ -215,6 +215,39 @@ func TestBandOfAForearmThatPointsAtTheCamera(t *testing.T) {
 	}
 }
 
+// One end of a band lies in shade, or the upper arm covers a corner of it: its middle is
+// where it was.
+func TestBandInShadeAndUnderTheUpperArm(t *testing.T) {
+	opt := DefaultOptions()
+	opt.LeadElbow = "yellow"
+	c := NewBands(opt, 160, 140).classes[0]
+	rng := rand.New(rand.NewPCG(3, 5))
+	const x, y, r, length, angle = 80.2, 70.4, 18, 15, 0.5
+	sin, cos := math.Sincos(angle)
+	for _, tc := range []struct {
+		name           string
+		shade, covered float64 // less light at one end, a share; how far the upper arm reaches over the upper rim at the other, px
+	}{{"in full view", 0, 0}, {"in shade", 0.5, 0}, {"covered", 0, 9}, {"both", 0.4, 9}} {
+		pic := newCanvas(160, 140)
+		pic.cuff(yellow, x, y, r, length, angle, 5)
+		across := func(px, py float64) float64 { return ((px-x)*cos - (py-y)*sin) / r }
+		pic.cover(skinTone, func(px, py float64) bool {
+			along := (px-x)*sin + (py-y)*cos
+			return along < tc.covered*(1-across(px, py))/2-length/2. && math.Abs(across(px, py)) < 1.1 && tc.covered > 0
+		})
+		for i := range pic.y {
+			light := 1 - tc.shade*(1+math.Max(-1, math.Min(1, across(float64(i%160), float64(i/160)))))/2
+			pic.y[i], pic.u[i], pic.v[i] = pic.y[i]*light, pic.u[i]*light, pic.v[i]*light
+		}
+		pic.blur(1.2)
+		var l looker
+		s, ok := l.see(pic.frame(0, 1.5, rng), x/2-0.25, y/2-0.25, 40, c, 86)
+		if off := math.Hypot(2*s.x+0.5-x, 2*s.y+0.5-y); !ok || off > 1.2 {
+			t.Errorf("%s: seen %v, %.2f px off", tc.name, ok, off)
+		}
+	}
+}
+
 func TestBandHalfHiddenIsNotSeen(t *testing.T) {
 	opt := DefaultOptions()
 	opt.LeadWrist = "blue"
