@@ -46,10 +46,15 @@ func (s *Spot) Latest(frame int) (track.Sample, bool) {
 }
 
 // doubts tells why a sighting cannot be this spot, expected at (px, py): by
-// place, colour or size.
+// place, fit, colour or size. One that lies beside its place must fit as it does else:
+// a piece of a shoe of its colour does not.
 func (s *Spot) doubts(l look, px, py, reach float64) fault {
-	if d := math.Hypot(l.x-px, l.y-py); d >= reach {
+	d := math.Hypot(l.x-px, l.y-py)
+	if d >= reach {
 		return fault{Text: tooFar, Got: d, Limit: reach}
+	}
+	if most := math.Max(junkRMS, 2*s.rms); d > s.Radius && l.rms > most {
+		return fault{Text: poorFit, Got: l.rms, Limit: most}
 	}
 	if d := s.usual().unlike(l.colour); d > 1 {
 		return fault{Text: otherColour, Got: d, Limit: 1}

@@ -38,3 +38,22 @@ func TestColourLostInMotionIsNotSeen(t *testing.T) {
 		}
 	}
 }
+
+// A piece of a shoe beside the place where a sticker should be is none, though it is
+// of its colour and size: it fits worse than the sticker does.
+func TestWorseFitAsideIsDoubted(t *testing.T) {
+	s := &Spot{Radius: 5, Colour: Colour{40, -20}, full: Colour{40, -20}.norm(), rms: 0.08, seen: 40}
+	l := look{x: 100, y: 60, radius: 5, rms: 0.25, colour: s.Colour}
+	for _, c := range []struct {
+		name    string
+		dy, rms float64
+		doubted bool
+	}{
+		{"a poor fit aside", 20, 0.25, true}, {"a poor fit in its place", 2, 0.25, false}, {"a good fit aside", 20, 0.09, false},
+	} {
+		l.rms = c.rms
+		if why := s.doubts(l, 100, 60-c.dy, 40); why.OK() == c.doubted {
+			t.Errorf("%s: %q", c.name, why.String())
+		}
+	}
+}
