@@ -17,17 +17,25 @@ type Written struct {
 
 // FolderOf returns the folder of the lesson that a clip belongs to and the
 // clip's name within it. A lesson's clips may lie in folders that are named
-// after their roles.
+// after their roles, but what people wrote right beside a clip counts for it.
 func FolderOf(clip string) (dir, name string, err error) {
 	clip, err = filepath.Abs(clip)
 	if err != nil {
 		return "", "", err
 	}
 	dir, name = filepath.Dir(clip), filepath.Base(clip)
-	if role := filepath.Base(dir); slices.Contains(Roles(), Role(strings.ToLower(role))) {
+	if role := filepath.Base(dir); slices.Contains(Roles(), Role(strings.ToLower(role))) && !written(dir) {
 		dir, name = filepath.Dir(dir), role+"/"+name
 	}
 	return dir, name, nil
+}
+
+// written reports whether people wrote something in a folder.
+func written(dir string) bool {
+	return slices.ContainsFunc([]string{SheetFile, CardFile, CorrectionsFile}, func(name string) bool {
+		_, err := os.Stat(filepath.Join(dir, name))
+		return err == nil
+	})
 }
 
 // ReadFolder reads what people wrote about a lesson. A file that is not there
