@@ -24,9 +24,9 @@ const stillSpeed = 20
 const (
 	// mostCores bounds the pictures a decoder holds on a large machine.
 	mostCores = 14
-	// waiting is how many decoders more than cores there are: each holds one
-	// picture, and goes on when the others wait for the pipe.
-	waiting = 2
+	// moreDecoders than cores each hold one picture more, and go on while others
+	// wait for their pictures to be read.
+	moreDecoders = 2
 )
 
 // seen is what one pass over a clip's frames found: plain data, which can be
@@ -51,7 +51,7 @@ type seen struct {
 // follow reads every frame of a clip once and follows stickers and balls. Listen,
 // which may be nil, hears of every look.
 func follow(ctx context.Context, path string, s settings.Settings, progress func(float64), listen track.Listener) (*seen, error) {
-	s.Clip.Threads = min(runtime.NumCPU(), mostCores) + waiting
+	s.Clip.Threads = min(runtime.NumCPU(), mostCores) + moreDecoders
 	r, err := clip.Open(ctx, path, s.Clip)
 	if err != nil {
 		return nil, err

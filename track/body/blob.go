@@ -65,9 +65,9 @@ func (l *looker) see(f *track.Frame, x, y, reach float64, c class, chroma float6
 		return sight{}, false
 	}
 	l.flood(seed, cols, rows)
-	for range lightTurns {
+	for turn := 0; c.band() && turn < lightTurns; turn++ {
 		lit, ok := l.lightOn(f, x0, y0, cols, w, c, chroma)
-		if !ok || !c.band() {
+		if !ok {
 			break
 		}
 		l.fill(f, x0, y0, cols, rows, w, c, chroma, lit)

@@ -49,10 +49,9 @@ const (
 	// tileSide is a tile's side, px; tileCell the raster in which tiles are looked
 	// for, px; mostTiles how many there are of each direction on each side.
 	tileSide, tileCell, mostTiles = 24, 48, 8
-	// flattest is the least mean square of the slope in a tile, levels per px, and
-	// overNoise how many times more than that of noise it must be: the noise of a plain
-	// wall stands still where the codec repeats it and wanders with its vectors.
-	flattest, overNoise = 1.5, 4
+	// flattest is the least mean square of the slope in a tile, levels per px: less
+	// is the noise of a plain wall.
+	flattest = 1.5
 	// sameWay is how far, px, a tile may go another way than the rest before it
 	// counts less.
 	sameWay = 0.15
@@ -151,10 +150,8 @@ func (s *Sway) lay(f *track.Frame) {
 		var found []tile
 		for y := tileCell / 4; y+tileSide+1 < f.Height; y += tileCell {
 			for x := from + tileCell/4; x+tileSide+1 < from+width; x += tileCell {
-				// Noise has slopes too, of half its variance.
-				least := tileSide * tileSide * math.Max(flattest, overNoise*noise(f, x, y)/2)
 				for _, alongX := range [2]bool{true, false} {
-					if t := newTile(f, x, y, alongX); t.weight > least && math.Abs(t.across) < mostAcross {
+					if t := newTile(f, x, y, alongX); t.weight > flattest*tileSide*tileSide && math.Abs(t.across) < mostAcross {
 						found = append(found, t)
 					}
 				}

@@ -66,23 +66,6 @@ func newTile(f *track.Frame, x0, y0 int, alongX bool) tile {
 	return t
 }
 
-// noise estimates the variance of the noise in a tile, levels squared, from what differs
-// from any plane (Immerkaer 1996, Computer Vision and Image Understanding 64, 300-302,
-// from memory).
-func noise(f *track.Frame, x0, y0 int) float64 {
-	sum := 0
-	for y := y0; y < y0+tileSide; y++ {
-		up, at, down := f.Y[(y-1)*f.Width:], f.Y[y*f.Width:], f.Y[(y+1)*f.Width:]
-		for x := x0; x < x0+tileSide; x++ {
-			d := int(up[x-1]) + int(up[x+1]) + int(down[x-1]) + int(down[x+1]) + 4*int(at[x]) -
-				2*(int(up[x])+int(down[x])+int(at[x-1])+int(at[x+1]))
-			sum += max(d, -d)
-		}
-	}
-	sd := math.Sqrt(math.Pi/2) * float64(sum) / (6 * tileSide * tileSide)
-	return sd * sd
-}
-
 // way is how far a tile lies from where a pose has it, along its direction, px; not
 // a number when it lies outside the picture or looks otherwise.
 func (s *Sway) way(f *track.Frame, t tile, p Pose) float64 {
