@@ -32,8 +32,9 @@ func fingerprint(parts ...any) string {
 	return hex.EncodeToString(sum[:12])
 }
 
-// fill makes a folder hold these files and no others, its pages last. What lies
-// in folders below it is left alone.
+// fill makes a folder hold these files and no others: first what its pages show,
+// then the pages that nothing leads to yet, then those that are there, and the
+// one it is opened by last. What lies in folders below it is left alone.
 func (k *keeper) fill(ctx context.Context, dir string, files []site.File) error {
 	prefix := dir
 	if prefix != "" {
@@ -43,6 +44,19 @@ func (k *keeper) fill(ctx context.Context, dir string, files []site.File) error 
 	if err != nil {
 		return err
 	}
+	turn := func(f site.File) int {
+		_, there := have[prefix+f.Name]
+		switch {
+		case path.Ext(f.Name) != ".html":
+			return 0
+		case f.Name == site.Index:
+			return 3
+		case there:
+			return 2
+		}
+		return 1
+	}
+	files = slices.SortedStableFunc(slices.Values(files), func(a, b site.File) int { return turn(a) - turn(b) })
 	want := map[string]bool{}
 	for _, f := range files {
 		name := prefix + f.Name

@@ -92,6 +92,41 @@ func TestBrokenOffBetweenChanges(t *testing.T) {
 	}
 }
 
+// A folder whose pages become more leads nowhere in vain, wherever filling it is
+// broken off.
+func TestFillBrokenOff(t *testing.T) {
+	page := func(name string, links ...string) site.File {
+		var text strings.Builder
+		for _, l := range links {
+			fmt.Fprintf(&text, `<a href="%s">`, l)
+		}
+		return site.File{Name: name, Data: []byte(text.String())}
+	}
+	few := []site.File{page("days-1.html", site.Index), page(site.Index, "days-1.html")}
+	var many []site.File
+	names := []string{site.Index, "days-1.html", "days-2.html", "days-3.html"}
+	for _, name := range names {
+		many = append(many, page(name, names...))
+	}
+	for n := 0; ; n++ {
+		s, err := OpenStore(t.Context(), t.TempDir())
+		must(t, err)
+		k := &keeper{store: s}
+		must(t, k.fill(t.Context(), "list", few))
+		broken := &failing{Store: s, left: n}
+		k.store = broken
+		err = k.fill(t.Context(), "list", many)
+		whole(t, s)
+		must(t, s.Close())
+		if t.Failed() {
+			t.Fatalf("broken off after %d changes", n)
+		}
+		if err == nil {
+			break
+		}
+	}
+}
+
 const childJob = "STROKEREEL_TEST_CHILD"
 
 // TestMain is also the process that is killed.
