@@ -99,6 +99,35 @@ func TestFitLaunch(t *testing.T) {
 	}
 }
 
+// A ball that rolls at once is not told to be faster for a skid too short to be seen.
+func TestFitLaunchOfABallWithoutSkid(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	mean, inside := 0.0, 0
+	const n = 60
+	for range n {
+		p := randomBall(rng)
+		p.Spin = p.Speed / tracktest.BallRadius
+		c := ballCamera{Camera: tracktest.DrawCamera(rng, 60, 0.2)}
+		film := c.film(p, 2, rng)
+		rest, err := FindRest(film, 0, p.Impact-0.05)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := FitLaunch(film, rest, DefaultOptions())
+		if err != nil {
+			t.Fatal(err)
+		}
+		mean += (l.Speed/p.Speed - 1) / n
+		if math.Abs(l.Speed-p.Speed) < 1.96*l.USpeed {
+			inside++
+		}
+	}
+	t.Logf("mean error %.2f %%, %d of %d inside u95", 100*mean, inside, n)
+	if math.Abs(mean) > 0.01 || inside < 0.9*n {
+		t.Errorf("the mean error is %.2f %%, %d of %d inside u95", 100*mean, inside, n)
+	}
+}
+
 func TestFitLaunchRefuses(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	c := ballCamera{Camera: tracktest.Camera{Rate: 60, PxPerM: 500, Noise: 0.1}}

@@ -22,18 +22,20 @@ const (
 	// nodes per direction of the grid; twice as many change neither T nor
 	// Speed by a tenth of its uncertainty.
 	nodes = 7
+	// mostRollShare is where a ball's skid ends that still has one.
+	mostRollShare = 0.999
 	// unlikely is a rise of chi^2 above which a model carries no weight.
 	unlikely = 14.0
 )
 
-// grid fits models over all frictions and shares that explain the frames and
-// returns the fits, the best one first.
+// grid fits models over all frictions and shares that explain the frames, and the one
+// that rolls at once, and returns the fits, the best one first.
 func (l *launching) grid(start rollFit, passes int) ([]gridFit, error) {
 	if len(l.points) < l.o.MinFrames-1 {
 		return nil, fmt.Errorf("fitting the launch of the ball: %w once it moved (%d)", ErrTooFew, len(l.points))
 	}
 	fits := refine(gravity*l.o.MinFriction, gravity*l.o.MaxFriction, passes, func(skid float64) []gridFit {
-		return refine(l.o.MinRollShare, 1, passes, func(share float64) []gridFit {
+		return refine(l.o.MinRollShare, mostRollShare, passes, func(share float64) []gridFit {
 			if f, ok := l.fit(rollModel{skid: skid, share: share}, start); ok {
 				start = f.rollFit // the next node is near
 				return []gridFit{f}
@@ -41,11 +43,32 @@ func (l *launching) grid(start rollFit, passes int) ([]gridFit, error) {
 			return nil
 		})
 	})
+	if f, ok := l.fit(rollModel{skid: gravity * l.o.MaxFriction, share: 1}, start); ok && l.o.RollsAtOnce > 0 {
+		f.mass = l.o.RollsAtOnce / (1 - l.o.RollsAtOnce) * l.skidding()
+		fits = append(fits, f)
+	}
 	if len(fits) == 0 {
 		return nil, fmt.Errorf("fitting the launch of the ball: its frames do not look like a rolling ball: %w", ErrNoLaunch)
 	}
 	sort.SliceStable(fits, func(i, j int) bool { return fits[i].chi2 < fits[j].chi2 })
 	return fits, nil
+}
+
+// skidding is the mass of all models that skid, of which those unlikely beforehand
+// have little.
+func (l *launching) skidding() float64 {
+	at := func(share float64) float64 { return math.Erf((share - l.o.RollShare) / l.o.RollShareU / math.Sqrt2) }
+	shares := l.o.RollShareU * math.Sqrt(math.Pi/2) * (at(1) - at(l.o.MinRollShare))
+	return gravity * (l.o.MaxFriction - l.o.MinFriction) * shares
+}
+
+// prior is what is held against a model beforehand, as a chi^2. A ball that rolls at
+// once is a kind of its own.
+func (l *launching) prior(m rollModel) float64 {
+	if m.share == 1 {
+		return 0
+	}
+	return sq((m.share - l.o.RollShare) / l.o.RollShareU)
 }
 
 // refine lays nodes over [lo, hi], narrows the interval to the nodes that are
@@ -155,8 +178,7 @@ func (l *launching) step(m rollModel, f rollFit) (move [parameters]float64, cov 
 }
 
 func (l *launching) chi2(m rollModel, f rollFit) float64 {
-	c := sq((f.roll-l.o.RollDecel)/l.o.RollDecelU) + sq((f.rest-l.rest.X)/l.rest.U) + sq(f.bend/l.o.BendU) +
-		sq((m.share-l.o.RollShare)/l.o.RollShareU)
+	c := sq((f.roll-l.o.RollDecel)/l.o.RollDecelU) + sq((f.rest-l.rest.X)/l.rest.U) + sq(f.bend/l.o.BendU) + l.prior(m)
 	for _, q := range l.points {
 		c += sq((q.X - m.at(f, q.T)) / q.U)
 	}

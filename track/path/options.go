@@ -46,14 +46,14 @@ type LaunchOptions struct {
 	MinFriction  float64 `key:"min_friction" unit:"1" range:"0.05..1" help:"smallest sliding friction of ball on green in the model of the skid (common practice, no source)"`
 	MaxFriction  float64 `key:"max_friction" unit:"1" range:"0.05..1.5" help:"largest sliding friction of ball on green in the model of the skid (common practice, no source)"`
 	MinRollShare float64 `key:"min_roll_share" unit:"1" range:"0.5..1" help:"smallest speed at the start of pure rolling over launch speed; 5/7 without spin, a little less with backspin"`
-	// RollShare: between 5/7, no spin, and 6/7, half the spin of rolling. Its
-	// uncertainty leaves open what lies between backspin and a ball that rolls at once:
-	// frames tell a skid without being told, and a surer share made none of 24 drawn
-	// balls better known.
-	RollShare  float64 `key:"roll_share" unit:"1" range:"0.5..1" help:"expected speed at the start of pure rolling over launch speed; 0.78 is a launch with a quarter of the spin of rolling"`
-	RollShareU float64 `key:"roll_share_u" unit:"1" range:"0.02..1" help:"standard uncertainty of that share; 0.3 leaves it to the frames, from backspin to a ball that rolls at once"`
-	RollDecel  float64 `key:"roll_deceleration" unit:"m/s^2" range:"0.2..2" help:"expected deceleration of the rolling ball; 0.65 m/s^2 is a green speed of 8.4 ft (a = 18/S ft/s^2)"`
-	RollDecelU float64 `key:"roll_deceleration_u" unit:"m/s^2" range:"0.02..1" help:"standard uncertainty of that deceleration; 0.25 m/s^2 covers 4 to 15 ft"`
+	// RollShare: between 5/7, no spin, and 6/7, half the spin of rolling.
+	RollShare  float64 `key:"roll_share" unit:"1" range:"0.5..1" help:"expected speed at the start of pure rolling over launch speed of a ball that skids; 0.78 is a launch with a quarter of the spin of rolling"`
+	RollShareU float64 `key:"roll_share_u" unit:"1" range:"0.02..1" help:"standard uncertainty of that share; 0.1 reaches from backspin to most of the spin of rolling"`
+	// RollsAtOnce: a skid too short for the frames would raise the launch speed as one
+	// likes; either a ball skids as balls do, or it is taken not to.
+	RollsAtOnce float64 `key:"rolls_at_once" unit:"1" range:"0..0.9" help:"share of balls that are taken beforehand to roll from the start; 0.25 lets the frames decide"`
+	RollDecel   float64 `key:"roll_deceleration" unit:"m/s^2" range:"0.2..2" help:"expected deceleration of the rolling ball; 0.65 m/s^2 is a green speed of 8.4 ft (a = 18/S ft/s^2)"`
+	RollDecelU  float64 `key:"roll_deceleration_u" unit:"m/s^2" range:"0.02..1" help:"standard uncertainty of that deceleration; 0.25 m/s^2 covers 4 to 15 ft"`
 	// BendU: a rectangular +-3 degrees of yaw at 3.5 m is sin(3 deg)/3.5/sqrt(3).
 	BendU         float64 `key:"bend_u" unit:"1/m" range:"0.001..0.1" help:"standard uncertainty of the loss of scale per metre along the line; 0.01 per metre is a camera turned by up to 3 degrees at 3 m"`
 	MinFrames     int     `key:"min_frames" unit:"1" range:"4..30" help:"fewest frames of the moving ball from which a launch is computed; below five the skid cannot be told from the speed"`
@@ -69,7 +69,7 @@ func DefaultOptions() Options {
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{
 			FitTime: 0.8, Step: 0.004, MinSpeed: 0.15, RestU: 0.00025,
-			MinFriction: 0.2, MaxFriction: 0.5, MinRollShare: 0.69, RollShare: 0.78, RollShareU: 0.3,
+			MinFriction: 0.2, MaxFriction: 0.5, MinRollShare: 0.69, RollShare: 0.78, RollShareU: 0.1, RollsAtOnce: 0.25,
 			RollDecel: 0.65, RollDecelU: 0.25, BendU: 0.01, MinFrames: 5, OutlierFactor: 5,
 		},
 	}
