@@ -67,8 +67,8 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "9"
-	MeasureVersion = "9"
+	TrackVersion   = "10"
+	MeasureVersion = "10"
 )
 
 func assumed(v, u float64) lesson.Estimate {
