@@ -8,29 +8,31 @@ import (
 
 // Spot is one coloured spot followed through the clip.
 type Spot struct {
-	ID      int
-	Colour  Colour
-	Radius  float64 // luma px, running mean
-	samples []track.Sample
-	details []detail // one per sample
-	pane    pane
-	seen    int
-	streaks float64 // running mean of streak length per px of frame-to-frame motion
-	blurred int     // sightings that mean was taken of
-	vx, vy  float64 // luma px per second
-	lastT   float64 // of the last sighting
-	x, y    float64 // last sighting, luma px without siting
-	rms     float64 // running mean of the fits'
-	lately  Colour  // at the last sighting
-	full    float64 // the most colourful that Colour was
-	beside  Colour  // running mean of what lies close to it
-	besides int     // sightings that mean was taken of
+	ID       int
+	Colour   Colour
+	Radius   float64 // luma px, running mean
+	samples  []track.Sample
+	details  []detail // one per sample
+	pane     pane
+	seen     int
+	streaks  float64 // running mean of streak length per px of frame-to-frame motion
+	blurred  int     // sightings that mean was taken of
+	vx, vy   float64 // luma px per second
+	lastT    float64 // of the last sighting
+	x, y     float64 // last sighting, luma px without siting
+	rms      float64 // running mean of the fits'
+	lately   Colour  // at the last sighting
+	full     float64 // the most colourful that Colour was
+	beside   Colour  // running mean of what lies close to it
+	besides  int     // sightings that mean was taken of
+	repeated int     // frames whose picture repeated the one before, less those that did not
 }
 
 // detail is what else is known of a sample.
 type detail struct {
 	luma lumaPlace
 	turn
+	view *view // nothing where a codec is at work
 }
 
 // Seen returns how many frames show the spot.
@@ -153,7 +155,22 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 	if l.luma.u > 0 {
 		l.luma.u = math.Hypot(l.luma.u, uneven)
 	}
-	s.details = append(s.details, detail{l.luma, s.pane.next(f, l.x/2, l.y/2, s.Radius/2)})
+	s.keep(f, l)
+}
+
+// keep takes what else a sighting shows into the record.
+func (s *Spot) keep(f *track.Frame, l look) {
+	d := detail{luma: l.luma, turn: s.pane.next(f, l.x/2, l.y/2, s.Radius/2)}
+	switch {
+	case d.repeated > repeatedFrom:
+		s.repeated++
+	case d.repeated <= repeatedFrom:
+		s.repeated--
+	}
+	if s.repeated <= 0 && !l.matt && !l.crowded {
+		d.view = newView(f, l)
+	}
+	s.details = append(s.details, d)
 }
 
 // Exposure returns the exposure of a frame as a share of the time between frames,

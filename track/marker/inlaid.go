@@ -1,0 +1,149 @@
+package marker
+
+import (
+	"math"
+	"slices"
+
+	"strokereel/track"
+)
+
+// inlaid returns the spot's samples in the frames in which the learnt inlay explains
+// the picture, by their index: its place is then known to what the noise allows, as the
+// head that ends close to the sticker no longer draws it aside. Pictures that a codec
+// worked on do not show that much.
+func (s *Spot) inlaid(a comparison) map[int]track.Sample {
+	p := &proof{offsetX: math.Round(2*a.x) / 2, offsetY: math.Round(2*a.y) / 2}
+	index, views := s.pupils(p)
+	var slow []pupil
+	for _, v := range views {
+		if math.Hypot(v.at.mx, v.at.my) < learnSlow {
+			slow = append(slow, v.still())
+		}
+	}
+	var ok bool
+	if p.noise, ok = noiseOf(slow); !ok || len(slow) < learnFrames {
+		return nil
+	}
+	lessons := make([]pupil, learnFrames)
+	for k := range lessons {
+		lessons[k] = slow[k*(len(slow)-1)/(learnFrames-1)]
+	}
+	m, ok := p.learn(startOf(s.Radius, lessons), lessons)
+	if !ok {
+		return nil
+	}
+	share := p.exposure(&m, views)
+	found := map[int]track.Sample{}
+	misfits := make([]float64, len(views))
+	for k, v := range views {
+		at, u, rms, ok := p.find(&m, v.v, v.at.exposed(share))
+		misfits[k] = rms
+		if q := s.samples[index[k]]; ok && math.Hypot(at.x-v.at.x, at.y-v.at.y) < poseMove {
+			q.X, q.Y, q.U = at.x, at.y, math.Hypot(u, poseShared)
+			found[index[k]] = q
+		}
+	}
+	usual := median(slices.Clone(misfits))
+	for k, i := range index {
+		if misfits[k] > poseWorse*usual {
+			delete(found, i)
+		}
+	}
+	return found
+}
+
+// pupils returns the views that were kept, each with the place that was found in it and
+// the motion to the next frame, and the indexes of their samples.
+func (s *Spot) pupils(p *proof) (index []int, views []pupil) {
+	for i := 1; i+1 < len(s.samples); i++ {
+		before, q, after := s.samples[i-1], s.samples[i], s.samples[i+1]
+		if v := s.details[i].view; v != nil && before.Seen && after.Seen {
+			at := pose{x: q.X + p.offsetX, y: q.Y + p.offsetY, mx: (after.X - before.X) / 2, my: (after.Y - before.Y) / 2}
+			index, views = append(index, i), append(views, pupil{v, at})
+		}
+	}
+	return index, views
+}
+
+// still is a pupil whose motion within the exposure is left out.
+func (s pupil) still() pupil {
+	s.at.mx, s.at.my = 0, 0
+	return s
+}
+
+// noiseOf is the noise of luma and of the planes of the colour, levels, by how views of
+// what stands still differ from one to the next; false where nothing does.
+func noiseOf(views []pupil) (noise [2]float64, ok bool) {
+	var apiece [2][]float64
+	for i := 1; i < len(views); i++ {
+		a, b := views[i-1].v, views[i].v
+		if a.x0 != b.x0 || a.y0 != b.y0 || a.side != b.side {
+			continue
+		}
+		n := float64(len(a.u))
+		apiece[0] = append(apiece[0], float64(apart(a.y, b.y, 2*a.side, 0, 0, 2*a.side))/(4*n))
+		apiece[1] = append(apiece[1], float64(apart(a.u, b.u, a.side, 0, 0, a.side)+apart(a.v, b.v, a.side, 0, 0, a.side))/(2*n))
+	}
+	if len(apiece[0]) == 0 {
+		return noise, false
+	}
+	for k := range noise {
+		// The mean size of the difference of two normal deviates is 2/sqrt(pi) of their sigma.
+		noise[k] = math.Max(math.Sqrt(rounding), median(apiece[k])*math.Sqrt(math.Pi)/2)
+	}
+	return noise, true
+}
+
+// rounding is the variance of rounding to whole levels.
+const rounding = 1.0 / 12
+
+// startOf is what an inlay looks like at first sight: each surface by the middle of what
+// is seen where it should be.
+func startOf(r float64, views []pupil) inlay {
+	m := inlay{r: r, flat: 1, top: r + 1.3, bottom: r + 1.3, edge: 0.35}
+	var seen [4][3][]float64
+	for _, s := range views {
+		v := s.v
+		for j := range v.side {
+			for i := range v.side {
+				// The middle of the four pixels of a colour sample.
+				x, y := float64(2*(v.x0+i))+0.5-s.at.x, float64(2*(v.y0+j))+0.5-s.at.y
+				k, ok := surfaceAt(x, y, r)
+				if !ok {
+					continue
+				}
+				row := v.y[4*j*v.side+2*i:]
+				luma := (float64(row[0]) + float64(row[1]) + float64(row[2*v.side]) + float64(row[2*v.side+1])) / 4
+				at := j*v.side + i
+				for c, level := range [3]float64{luma - 16, float64(v.u[at]) - 128, float64(v.v[at]) - 128} {
+					seen[k][c] = append(seen[k][c], level)
+				}
+			}
+		}
+	}
+	for k, s := range seen {
+		if len(s[0]) == 0 {
+			m.surfaces[k] = m.surfaces[1]
+			continue
+		}
+		m.surfaces[k] = lightOfLevels(median(s[0]), median(s[1]), median(s[2]))
+	}
+	return m
+}
+
+// surfaceAt is which surface of an inlay is surely seen at a place from the middle of
+// its disc, if one is.
+func surfaceAt(x, y, r float64) (k int, ok bool) {
+	d := math.Hypot(x, y)
+	switch across := math.Abs(x) < r/2; {
+	case d < 0.6*r:
+		return 0, true
+	case d > r+1.5 && d < r+4 && math.Abs(y) < r/2:
+		return 1, true
+	case across && y < -r-2 && y > -r-4:
+		return 2, true
+	case across && y > r+2.5 && y < r+5:
+		return 3, true
+	}
+	return 0, false
+}

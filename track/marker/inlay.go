@@ -1,0 +1,186 @@
+package marker
+
+import "math"
+
+// inlay is the picture of a sticker on the head of a putter, in linear light, where
+// surfaces mix at an edge: a disc, seen a little flat, on a strip between two grounds,
+// each of one light, red, green and blue from 0 to 1. Lengths are luma px.
+type inlay struct {
+	r           float64       // half the disc's width
+	flat        float64       // its height as a share of its width
+	top, bottom float64       // edges of the head, from the middle of the disc
+	edge        float64       // standard deviation of the blur of an edge
+	sharp       float64       // how much the phone sharpens luma
+	surfaces    [4][3]float64 // light of the sticker, the head, above and below that
+}
+
+// pose is where an inlay is in a frame, luma px.
+type pose struct {
+	x, y   float64
+	slope  float64 // of the head's edges
+	skew   float64 // of the disc's outline
+	mx, my float64 // motion during the exposure
+}
+
+// Numbers of what is fitted: the pose, then what is alike in all frames.
+const (
+	atX = iota
+	atY
+	atSlope
+	atSkew
+	poseParts
+	atR = iota - 1
+	atFlat
+	atTop
+	atBottom
+	atEdge
+	atSharp
+	atSurfaces
+	inlayParts = atSurfaces + 4*3
+)
+
+// part is one of the numbers that are alike in all frames.
+func (m *inlay) part(k int) *float64 {
+	if k >= atSurfaces {
+		k -= atSurfaces
+		return &m.surfaces[k/3][k%3]
+	}
+	return [...]*float64{&m.r, &m.flat, &m.top, &m.bottom, &m.edge, &m.sharp}[k-atR]
+}
+
+// pixel is what one luma pixel shows, levels, and how that changes with each part: in
+// luma before sharpening, and in the two planes of the colour.
+type pixel [3]sample
+
+type sample struct {
+	level float64
+	by    [inlayParts]float64
+}
+
+// levelsOf is what the codes of red, green and blue add to luma and to the planes of
+// the colour, levels (BT.709).
+var levelsOf = [3][3]float64{
+	{219 * 0.2126, 219 * 0.7152, 219 * 0.0722},
+	{-224 * 0.2126 / 1.8556, -224 * 0.7152 / 1.8556, 224 * 0.9278 / 1.8556},
+	{224 * 0.7874 / 1.5748, -224 * 0.7152 / 1.5748, -224 * 0.0722 / 1.5748},
+}
+
+// cover is how much of a pixel a surface covers, and how that changes with parts.
+type cover struct {
+	share                      float64
+	x, y, slope, skew          float64
+	r, flat, top, bottom, edge float64
+}
+
+// show tells what the pixel at (px, py) shows of an inlay that is seen at sub instants
+// of the exposure, for the first so many parts.
+func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
+	disc, above, below := m.covers(px, py, at, sub)
+	*out = pixel{}
+	head := 1 - disc.share - above.share - below.share
+	for c := range 3 {
+		h := m.surfaces[1][c]
+		toDisc, toAbove, toBelow := m.surfaces[0][c]-h, m.surfaces[2][c]-h, m.surfaces[3][c]-h
+		code, slope := codeOf(h + toDisc*disc.share + toAbove*above.share + toBelow*below.share)
+		edges := func(d, a, b float64) float64 { return toDisc*d + toAbove*a + toBelow*b }
+		var by [inlayParts]float64
+		by[atX] = edges(disc.x, above.x, below.x)
+		by[atY] = edges(disc.y, above.y, below.y)
+		by[atSlope] = edges(0, above.slope, below.slope)
+		by[atSkew] = toDisc * disc.skew
+		if parts > poseParts {
+			by[atR], by[atFlat] = toDisc*disc.r, toDisc*disc.flat
+			by[atTop], by[atBottom] = toAbove*above.top, toBelow*below.bottom
+			by[atEdge] = edges(disc.edge, above.edge, below.edge)
+			for k, share := range [4]float64{disc.share, head, above.share, below.share} {
+				by[atSurfaces+3*k+c] = share
+			}
+		}
+		for p := range out {
+			k := levelsOf[p][c]
+			out[p].level += k * code
+			for i := range parts {
+				out[p].by[i] += k * slope * by[i]
+			}
+		}
+	}
+}
+
+// covers tells how much of a pixel the disc and the grounds above and below the head
+// cover.
+func (m *inlay) covers(px, py float64, at pose, sub int) (disc, above, below cover) {
+	inv := 1 / m.edge
+	f2 := m.flat * m.flat
+	n := 1 / float64(sub)
+	for k := range sub {
+		w := (float64(k)+0.5)*n - 0.5
+		ex, ey := px-at.x-at.mx*w, py-at.y-at.my*w
+		qx, qy := ex+at.skew*ey, ey/f2+at.skew*ex
+		r := math.Sqrt(math.Max(1e-9, ex*qx+ey*qy))
+		share, d, z := inside((m.r - r) * inv)
+		d *= n * inv
+		disc.share += n * share
+		disc.x, disc.y = disc.x+d*qx/r, disc.y+d*qy/r
+		disc.r, disc.edge = disc.r+d, disc.edge-d*z
+		disc.skew, disc.flat = disc.skew-d*ex*ey/r, disc.flat+d*ey*ey/(r*f2*m.flat)
+
+		v := ey - at.slope*ex
+		share, d, z = inside((-m.top - v) * inv)
+		d *= n * inv
+		above.share += n * share
+		above.x, above.y, above.slope = above.x-d*at.slope, above.y+d, above.slope+d*ex
+		above.top, above.edge = above.top-d, above.edge-d*z
+
+		share, d, z = inside((v - m.bottom) * inv)
+		d *= n * inv
+		below.share += n * share
+		below.x, below.y, below.slope = below.x+d*at.slope, below.y-d, below.slope-d*ex
+		below.bottom, below.edge = below.bottom-d, below.edge-d*z
+	}
+	return disc, above, below
+}
+
+// inside is the share of a pixel that is covered at z standard deviations inside an
+// edge, and the density there.
+func inside(z float64) (share, density, at float64) {
+	switch {
+	case z <= -4:
+		return 0, 0, z
+	case z >= 4:
+		return 1, 0, z
+	}
+	e := edgeTable[int((4-z)*edgeSteps+0.5)]
+	return e.cover, e.slope, z
+}
+
+// codes is the curve of phones (ITU-R BT.709, item 1.2, from memory) and its slope.
+var codes = func() (t [lightSteps + 2]struct{ code, slope float64 }) {
+	for i := range t {
+		if l := float64(i) / lightSteps; l < 0.018 {
+			t[i].code, t[i].slope = 4.5*l, 4.5
+		} else {
+			t[i].code, t[i].slope = 1.099*math.Pow(l, 0.45)-0.099, 1.099*0.45*math.Pow(l, -0.55)
+		}
+	}
+	return t
+}()
+
+// codeOf is the code of light and its slope there.
+func codeOf(light float64) (code, slope float64) {
+	l := clamp(light, 0, 1) * lightSteps
+	i := int(l)
+	q, a, b := l-float64(i), codes[i], codes[i+1]
+	return a.code + q*(b.code-a.code), a.slope + q*(b.slope-a.slope)
+}
+
+// lightOfLevels is the light of levels of luma, blue and red less 16 and 128.
+func lightOfLevels(y, u, v float64) (l [3]float64) {
+	luma := y / 219
+	b, r := luma+1.8556*u/224, luma+1.5748*v/224
+	for i, c := range [3]float64{r, (luma - 0.2126*r - 0.0722*b) / 0.7152, b} {
+		if l[i] = c / 4.5; c >= 4.5*0.018 {
+			l[i] = math.Pow((c+0.099)/1.099, 1/0.45)
+		}
+	}
+	return l
+}
