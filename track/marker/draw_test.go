@@ -20,6 +20,7 @@ type painting struct {
 	y, u, v []float64       // the planes before noise, up to date outside changed
 	changed image.Rectangle // pixels painted since
 	left    bool            // siting of u and v
+	light   bool            // px is linear light, 0-255
 }
 
 func paint(w, h int, floor rgb) *painting {
@@ -96,6 +97,21 @@ func ycc(c rgb) (y, u, v float64) {
 	return 16 + 219*l/255, 128 + 224*(c[2]-l)/1.8556/255, 128 + 224*(c[0]-l)/1.5748/255
 }
 
+// ycc codes a pixel.
+func (p *painting) ycc(c rgb) (y, u, v float64) {
+	if p.light {
+		// ITU-R BT.709-6, item 1.2.
+		for i, l := range c {
+			if l /= 255; l < 0.018 {
+				c[i] = 255 * 4.5 * l
+			} else {
+				c[i] = 255 * (1.099*math.Pow(l, 0.45) - 0.099)
+			}
+		}
+	}
+	return ycc(c)
+}
+
 // code brings the planes up to date; left puts chroma samples on the left pixel
 // (weights 1 2 1), else between the two.
 func (p *painting) code(left bool) {
@@ -106,7 +122,7 @@ func (p *painting) code(left bool) {
 	p.changed = image.Rectangle{}
 	for j := r.Min.Y; j < r.Max.Y; j++ {
 		for i := r.Min.X; i < r.Max.X; i++ {
-			p.y[j*p.w+i], _, _ = ycc(p.px[j*p.w+i])
+			p.y[j*p.w+i], _, _ = p.ycc(p.px[j*p.w+i])
 		}
 	}
 	cw, ch := (p.w+1)/2, (p.h+1)/2
@@ -131,7 +147,7 @@ func (p *painting) chroma(i, j int) (u, v float64) {
 			if x < 0 || x >= p.w || y >= p.h {
 				continue
 			}
-			_, u, v := ycc(p.px[y*p.w+x])
+			_, u, v := p.ycc(p.px[y*p.w+x])
 			su, sv, n = su+weight*u, sv+weight*v, n+weight
 		}
 	}

@@ -2,73 +2,82 @@ package marker
 
 import (
 	"math"
-	"slices"
 
 	"strokereel/track"
 )
 
-// inlaid returns the spot's samples in the frames in which the learnt inlay explains
-// the picture, by their index: its place is then known to what the noise allows, as the
-// head that ends close to the sticker no longer draws it aside. Pictures that a codec
-// worked on do not show that much.
-func (s *Spot) inlaid(a comparison) map[int]track.Sample {
+// inlay puts each sample to where the learnt inlay explains the picture: that place is
+// known to what the noise allows, as the head that ends close to the sticker no longer
+// draws it aside. Pictures that a codec worked on do not show that much. A sample in
+// whose picture something else is seen moves by what the others do.
+func (s *Spot) inlay(samples []track.Sample, a comparison) {
 	p := &proof{offsetX: math.Round(2*a.x) / 2, offsetY: math.Round(2*a.y) / 2}
 	index, views := s.pupils(p)
+	m, ok := p.teach(s.Radius, views)
+	if !ok {
+		return
+	}
+	share := p.exposure(&m, views)
+	fits := make([]poseFit, len(views))
+	var misfits []float64
+	for k, v := range views {
+		fits[k] = p.find(&m, v.v, v.at.exposed(share))
+		misfits = append(misfits, fits[k].rms)
+	}
+	worst := poseWorse * median(misfits)
+	var dx, dy []float64
+	found := make([]bool, len(samples))
+	for k, i := range index {
+		q, f := &samples[i], fits[k]
+		if !q.Seen || !(f.rms <= worst) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
+			continue
+		}
+		dx, dy = append(dx, f.x-q.X), append(dy, f.y-q.Y)
+		q.X, q.Y, q.U, found[i] = f.x, f.y, math.Hypot(f.u, poseShared), true
+	}
+	if len(dx) == 0 {
+		return
+	}
+	mx, my := median(dx), median(dy)
+	for i := range samples {
+		if samples[i].Seen && !found[i] {
+			samples[i].X += mx
+			samples[i].Y += my
+		}
+	}
+}
+
+// teach returns the inlay that slow views, spread over the clip, teach.
+func (p *proof) teach(r float64, views []pupil) (m inlay, ok bool) {
 	var slow []pupil
 	for _, v := range views {
 		if math.Hypot(v.at.mx, v.at.my) < learnSlow {
-			slow = append(slow, v.still())
+			v.at.mx, v.at.my = 0, 0
+			slow = append(slow, v)
 		}
 	}
-	var ok bool
 	if p.noise, ok = noiseOf(slow); !ok || len(slow) < learnFrames {
-		return nil
+		return m, false
 	}
 	lessons := make([]pupil, learnFrames)
 	for k := range lessons {
 		lessons[k] = slow[k*(len(slow)-1)/(learnFrames-1)]
 	}
-	m, ok := p.learn(startOf(s.Radius, lessons), lessons)
-	if !ok {
-		return nil
-	}
-	share := p.exposure(&m, views)
-	found := map[int]track.Sample{}
-	misfits := make([]float64, len(views))
-	for k, v := range views {
-		at, u, rms, ok := p.find(&m, v.v, v.at.exposed(share))
-		misfits[k] = rms
-		if q := s.samples[index[k]]; ok && math.Hypot(at.x-v.at.x, at.y-v.at.y) < poseMove {
-			q.X, q.Y, q.U = at.x, at.y, math.Hypot(u, poseShared)
-			found[index[k]] = q
-		}
-	}
-	usual := median(slices.Clone(misfits))
-	for k, i := range index {
-		if misfits[k] > poseWorse*usual {
-			delete(found, i)
-		}
-	}
-	return found
+	return p.learn(startOf(r, lessons), lessons)
 }
 
 // pupils returns the views that were kept, each with the place that was found in it and
-// the motion to the next frame, and the indexes of their samples.
+// the motion from frame to frame, and the indexes of their samples.
 func (s *Spot) pupils(p *proof) (index []int, views []pupil) {
-	for i := 1; i+1 < len(s.samples); i++ {
-		before, q, after := s.samples[i-1], s.samples[i], s.samples[i+1]
-		if v := s.details[i].view; v != nil && before.Seen && after.Seen {
-			at := pose{x: q.X + p.offsetX, y: q.Y + p.offsetY, mx: (after.X - before.X) / 2, my: (after.Y - before.Y) / 2}
+	for i, q := range s.samples {
+		before, after := s.samples[max(0, i-1)], s.samples[min(len(s.samples)-1, i+1)]
+		if v := s.details[i].view; v != nil && before.Seen && after.Seen && after.Frame > before.Frame {
+			n := float64(after.Frame - before.Frame)
+			at := pose{x: q.X + p.offsetX, y: q.Y + p.offsetY, mx: (after.X - before.X) / n, my: (after.Y - before.Y) / n}
 			index, views = append(index, i), append(views, pupil{v, at})
 		}
 	}
 	return index, views
-}
-
-// still is a pupil whose motion within the exposure is left out.
-func (s pupil) still() pupil {
-	s.at.mx, s.at.my = 0, 0
-	return s
 }
 
 // noiseOf is the noise of luma and of the planes of the colour, levels, by how views of
@@ -100,7 +109,7 @@ const rounding = 1.0 / 12
 // startOf is what an inlay looks like at first sight: each surface by the middle of what
 // is seen where it should be.
 func startOf(r float64, views []pupil) inlay {
-	m := inlay{r: r, flat: 1, top: r + 1.3, bottom: r + 1.3, edge: 0.35}
+	m := inlay{r: r, flat: 1, top: r + 1.3, bottom: r + 1.3, edge: 0.25}
 	var seen [4][3][]float64
 	for _, s := range views {
 		v := s.v

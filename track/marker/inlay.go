@@ -109,39 +109,64 @@ func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
 // covers tells how much of a pixel the disc and the grounds above and below the head
 // cover.
 func (m *inlay) covers(px, py float64, at pose, sub int) (disc, above, below cover) {
-	inv := 1 / m.edge
 	f2 := m.flat * m.flat
 	n := 1 / float64(sub)
+	strip := newRim(at.slope, 1, m.edge)
 	for k := range sub {
 		w := (float64(k)+0.5)*n - 0.5
 		ex, ey := px-at.x-at.mx*w, py-at.y-at.my*w
 		qx, qy := ex+at.skew*ey, ey/f2+at.skew*ex
 		r := math.Sqrt(math.Max(1e-9, ex*qx+ey*qy))
-		share, d, z := inside((m.r - r) * inv)
-		d *= n * inv
+		share, d, e := 0.0, 0.0, 0.0
+		if in := m.r - r; in > 2 {
+			share = 1
+		} else if in > -2 {
+			share, d, e = newRim(qx, qy, m.edge).cover(in)
+		}
+		d *= n
 		disc.share += n * share
 		disc.x, disc.y = disc.x+d*qx/r, disc.y+d*qy/r
-		disc.r, disc.edge = disc.r+d, disc.edge-d*z
+		disc.r, disc.edge = disc.r+d, disc.edge+n*e
 		disc.skew, disc.flat = disc.skew-d*ex*ey/r, disc.flat+d*ey*ey/(r*f2*m.flat)
 
 		v := ey - at.slope*ex
-		share, d, z = inside((-m.top - v) * inv)
-		d *= n * inv
+		share, d, e = strip.cover(-m.top - v)
+		d *= n
 		above.share += n * share
 		above.x, above.y, above.slope = above.x-d*at.slope, above.y+d, above.slope+d*ex
-		above.top, above.edge = above.top-d, above.edge-d*z
+		above.top, above.edge = above.top-d, above.edge+n*e
 
-		share, d, z = inside((v - m.bottom) * inv)
-		d *= n * inv
+		share, d, e = strip.cover(v - m.bottom)
+		d *= n
 		below.share += n * share
 		below.x, below.y, below.slope = below.x+d*at.slope, below.y-d, below.slope-d*ex
-		below.bottom, below.edge = below.bottom-d, below.edge-d*z
+		below.bottom, below.edge = below.bottom-d, below.edge+n*e
 	}
 	return disc, above, below
 }
 
-// inside is the share of a pixel that is covered at z standard deviations inside an
-// edge, and the density there.
+// rim is how an edge looks in pixels, which are squares: a ramp as wide as the square
+// is across it, softened by the blur and by the square's other side.
+type rim struct{ wide, soft, blur float64 }
+
+func newRim(nx, ny, blur float64) rim {
+	nx, ny = math.Abs(nx), math.Abs(ny)
+	k := 1 / math.Hypot(nx, ny)
+	wide, narrow := k*math.Max(nx, ny), k*math.Min(nx, ny)
+	return rim{wide, math.Sqrt(blur*blur + narrow*narrow/12), blur}
+}
+
+// cover is the share of a pixel that is covered whose middle lies d inside an edge, and
+// how it changes with d and with the blur.
+func (r rim) cover(d float64) (share, byD, byBlur float64) {
+	ca, da, a := inside((d + r.wide/2) / r.soft)
+	cb, db, b := inside((d - r.wide/2) / r.soft)
+	k := 1 / r.wide
+	return k * r.soft * (a*ca + da - b*cb - db), k * (ca - cb), k * (da - db) * r.blur / r.soft
+}
+
+// inside is the share that a Gaussian edge covers at z standard deviations inside it,
+// and the density there.
 func inside(z float64) (share, density, at float64) {
 	switch {
 	case z <= -4:
@@ -149,8 +174,10 @@ func inside(z float64) (share, density, at float64) {
 	case z >= 4:
 		return 1, 0, z
 	}
-	e := edgeTable[int((4-z)*edgeSteps+0.5)]
-	return e.cover, e.slope, z
+	l := (4 - z) * edgeSteps
+	i := int(l)
+	q, e, f := l-float64(i), edgeTable[i], edgeTable[i+1]
+	return e.cover + q*(f.cover-e.cover), e.slope + q*(f.slope-e.slope), z
 }
 
 // codes is the curve of phones (ITU-R BT.709, item 1.2, from memory) and its slope.

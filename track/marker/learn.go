@@ -66,13 +66,13 @@ func (p *proof) learn(start inlay, views []pupil) (inlay, bool) {
 				}
 				return i - poseParts
 			}
-			eq.into(n, g, place)
+			eq.into(n, g, inlayParts, place)
 		}
 		var known normal
 		for k := poseParts; k < inlayParts; k++ {
 			known.believe(k, *start.part(k)-*m.part(k), start.uPart(k))
 		}
-		known.into(n, g, func(i int) int { return max(0, i-poseParts) })
+		known.into(n, g, inlayParts, func(i int) int { return max(0, i-poseParts) })
 		d, _, ok := solved(n, g)
 		if !ok {
 			return m, false
@@ -85,15 +85,14 @@ func (p *proof) learn(start inlay, views []pupil) (inlay, bool) {
 	return m, true
 }
 
-// into adds equations to larger ones, in which each part has its place.
-func (e *normal) into(n *mat.SymDense, g *mat.VecDense, place func(int) int) {
-	for i := range e.g {
+// into adds the equations of the first so many parts to larger ones, in which each has
+// its place.
+func (e *normal) into(n *mat.SymDense, g *mat.VecDense, parts int, place func(int) int) {
+	for i := range parts {
 		a := place(i)
 		g.SetVec(a, g.AtVec(a)+e.g[i])
-		for j := i; j < len(e.g); j++ {
-			if e.n[i][j] != 0 {
-				n.SetSym(a, place(j), n.At(a, place(j))+e.n[i][j])
-			}
+		for j := i; j < parts; j++ {
+			n.SetSym(a, place(j), n.At(a, place(j))+e.n[i][j])
 		}
 	}
 }
@@ -119,7 +118,7 @@ func (m *inlay) move(d []float64) {
 			*m.part(k) = clamp(*m.part(k), 0.001, 1.2)
 		}
 	}
-	m.edge = clamp(m.edge, 0.15, 1.5)
+	m.edge = clamp(m.edge, 0.08, 1.5)
 }
 
 func (a *pose) move(d []float64) {
@@ -129,36 +128,35 @@ func (a *pose) move(d []float64) {
 	a.skew += clamp(d[atSkew], -0.05, 0.05)
 }
 
-// find returns the pose of an inlay in a view, its standard uncertainty by the noise
-// that is left, px, and the fit's residuals.
-func (p *proof) find(m *inlay, v *view, at pose) (found pose, u, rms float64, ok bool) {
+// poseFit is a pose that was found, with its standard uncertainty by the noise that is
+// left, px, and that as a multiple of the one expected; not a number where none was.
+type poseFit struct {
+	pose
+	u, rms float64
+}
+
+// find returns the pose of an inlay in a view.
+func (p *proof) find(m *inlay, v *view, at pose) poseFit {
+	f := poseFit{pose: at}
 	for range poseSteps {
-		eq := p.compare(m, v, at, poseParts)
-		rms = eq.rms()
-		eq.believe(atSlope, -at.slope, uSlope)
-		eq.believe(atSkew, -at.skew, uSkew)
+		eq := p.compare(m, v, f.pose, poseParts)
+		f.rms = eq.rms()
+		eq.believe(atSlope, -f.slope, uSlope)
+		eq.believe(atSkew, -f.skew, uSkew)
 		n, g := mat.NewSymDense(poseParts, nil), mat.NewVecDense(poseParts, nil)
-		for i := range poseParts {
-			g.SetVec(i, eq.g[i])
-			for j := i; j < poseParts; j++ {
-				n.SetSym(i, j, eq.n[i][j])
-			}
-		}
+		eq.into(n, g, poseParts, func(i int) int { return i })
 		d, c, ok := solved(n, g)
-		if !ok {
-			return at, 0, 0, false
-		}
-		at.move(d)
 		var inv mat.SymDense
-		if c.InverseTo(&inv) != nil {
-			return at, 0, 0, false
+		if !ok || c.InverseTo(&inv) != nil {
+			return poseFit{at, math.NaN(), math.NaN()}
 		}
-		u = rms * math.Sqrt(math.Max(inv.At(atX, atX), inv.At(atY, atY)))
+		f.move(d)
+		f.u = f.rms * math.Sqrt(math.Max(inv.At(atX, atX), inv.At(atY, atY)))
 		if math.Abs(d[atX])+math.Abs(d[atY]) < 1e-3 {
 			break
 		}
 	}
-	return at, u, rms, true
+	return f
 }
 
 // exposureFrames are the fastest frames that tell the exposure, exposureWithin how well,
@@ -174,8 +172,7 @@ func (p *proof) exposure(m *inlay, views []pupil) float64 {
 	fastest = fastest[:min(len(fastest), exposureFrames)]
 	left := func(share float64) (sum float64) {
 		for _, s := range fastest {
-			_, _, rms, _ := p.find(m, s.v, s.at.exposed(share))
-			sum += rms
+			sum += p.find(m, s.v, s.at.exposed(share)).rms
 		}
 		return sum
 	}

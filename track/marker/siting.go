@@ -186,19 +186,12 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 	a := t.against(s)
 	tr := track.Track{Object: object, Samples: make([]track.Sample, len(s.samples))}
 	lags := s.mended()
-	repeats := s.repeats(t.keys)
-	var inlaid map[int]track.Sample
-	if !repeats {
-		inlaid = s.inlaid(a)
-	}
 	for i, p := range s.samples {
 		if p.Seen {
 			p.X += a.x
 			p.Y += a.y
 			lags[i].most = chromaLag
-			if q, ok := inlaid[i]; ok {
-				p = q
-			} else if l := s.details[i].luma; l.u > 0 {
+			if l := s.details[i].luma; l.u > 0 {
 				wc, wl := a.weights(p.U, l.u)
 				lx, ly := l.x-a.lumaX, l.y-a.lumaY
 				p.X, p.Y, p.U = (wc*p.X+wl*lx)/(wc+wl), (wc*p.Y+wl*ly)/(wc+wl), 1/math.Sqrt(wc+wl)
@@ -211,8 +204,10 @@ func (t *Tracker) Track(s *Spot, object string) track.Track {
 		}
 		tr.Samples[i] = p
 	}
-	if repeats {
+	if s.repeats(t.keys) {
 		catchUp(tr.Samples, lags, t.keys)
+	} else {
+		s.inlay(tr.Samples, a)
 	}
 	return tr
 }

@@ -14,7 +14,7 @@ type view struct {
 
 // viewBeyond is how far, luma px, around a disc the head and what lies behind it are
 // looked at.
-const viewBeyond = 2.5
+const viewBeyond = 2
 
 // newView cuts a view out of a frame; nothing where it does not lie within.
 func newView(f *track.Frame, l look) *view {

@@ -1,0 +1,70 @@
+package marker
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// A head hardly higher than its sticker stands before a light wall and a dark floor, at
+// more of it above the sticker than below: that draws the sticker's place aside, by the
+// same in every frame. In a picture without a codec the place is known without that, and
+// as well as the noise allows, at rest and in motion.
+func TestHeadHardlyHigherThanItsSticker(t *testing.T) {
+	const frames, share = 90, 0.3
+	place := func(i float64) (x, y float64) {
+		k := (1 - math.Cos(math.Pi*clamp((i-30)/30, 0, 1))) / 2
+		return 260.3 + 160*k, 250.6 - 7*k
+	}
+	for _, left := range []bool{true, false} {
+		rng := rand.New(rand.NewPCG(31, 37))
+		tr := New(DefaultOptions(), w, h)
+		room := paint(w, h, rgb{8, 26, 8})
+		room.light = true
+		room.rect(0, 0, w, 200, rgb{150, 146, 138})
+		for k := 0.0; k < 8; k++ {
+			room.rect(20.4+97.3*k, 300, 52.7+97.3*k, 420, rgb{150 - 9*k, 40 + 20*k, 90})
+		}
+		room.code(left)
+		for i := range frames {
+			x, y := place(float64(i))
+			ax, ay := place(float64(i) - 0.5)
+			bx, by := place(float64(i) + 0.5)
+			p := room.copy()
+			p.rect(x-40, y-12, x+40, y-7.4, rgb{170, 172, 175}) // its upper side
+			p.rect(x-40, y-7.4, x+40, y+5.8, rgb{98, 100, 102})
+			p.disc(x, y, 5.4, share*(bx-ax), share*(by-ay), rgb{190, 43, 3})
+			tr.Next(p.frame(i, float64(i)/60, left, 1.6, rng))
+		}
+		spots := tr.Spots()
+		if len(spots) == 0 {
+			t.Fatal("the sticker was not found")
+		}
+		var mx, my, worst float64
+		samples := tr.Track(spots[0], "putter").Samples
+		for _, s := range samples {
+			if !s.Seen {
+				t.Fatalf("left %v: frame %d not seen", left, s.Frame)
+			}
+			x, y := place(float64(s.Frame))
+			dx, dy := s.X-x, s.Y-y
+			mx, my = mx+dx/frames, my+dy/frames
+			worst = math.Max(worst, math.Hypot(dx, dy)/s.U)
+		}
+		if math.Hypot(mx, my) > 0.012 {
+			t.Errorf("left %v: on average off by %.3f, %.3f px", left, mx, my)
+		}
+		var sum float64
+		for _, s := range samples {
+			x, y := place(float64(s.Frame))
+			sum += (math.Pow(s.X-x, 2) + math.Pow(s.Y-y, 2)) / 2 / frames
+		}
+		if rms := math.Sqrt(sum); rms > 0.02 {
+			t.Errorf("left %v: %.3f px rms", left, rms)
+		}
+		if worst > 6 {
+			t.Errorf("left %v: %.1f times its uncertainty off", left, worst)
+		}
+		t.Logf("left %v: mean %.4f %.4f rms %.4f worst %.1f", left, mx, my, math.Sqrt(sum), worst)
+	}
+}
