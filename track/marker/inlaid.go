@@ -8,28 +8,22 @@ import (
 
 // inlay puts each sample to where the learnt inlay explains the picture: that place is
 // known to what the noise allows, as the head that ends close to the sticker no longer
-// draws it aside. Pictures that a codec worked on do not show that much. A sample in
-// whose picture something else is seen moves by what the others do.
+// draws it aside. Where more than noise is left unexplained, by a codec or by a head of
+// another shape, nothing is put right. A sample in whose picture something else is seen
+// moves by what the others do.
 func (s *Spot) inlay(samples []track.Sample, a comparison) {
 	p := &proof{offsetX: math.Round(2*a.x) / 2, offsetY: math.Round(2*a.y) / 2}
 	index, views := s.pupils(p)
-	m, ok := p.teach(s.Radius, views)
+	m, usual, ok := p.teach(s.Radius, views)
 	if !ok {
 		return
 	}
 	share := p.exposure(&m, views)
-	fits := make([]poseFit, len(views))
-	var misfits []float64
-	for k, v := range views {
-		fits[k] = p.find(&m, v.v, v.at.exposed(share))
-		misfits = append(misfits, fits[k].rms)
-	}
-	worst := poseWorse * median(misfits)
 	var dx, dy []float64
 	found := make([]bool, len(samples))
 	for k, i := range index {
-		q, f := &samples[i], fits[k]
-		if !q.Seen || !(f.rms <= worst) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
+		q, f := &samples[i], p.find(&m, views[k].v, views[k].at.exposed(share))
+		if !q.Seen || !(f.rms < poseWorse*usual) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
 			continue
 		}
 		dx, dy = append(dx, f.x-q.X), append(dy, f.y-q.Y)
@@ -47,8 +41,10 @@ func (s *Spot) inlay(samples []track.Sample, a comparison) {
 	}
 }
 
-// teach returns the inlay that slow views, spread over the clip, teach.
-func (p *proof) teach(r float64, views []pupil) (m inlay, ok bool) {
+// teach returns the inlay that slow views, spread over the clip, teach, and the usual
+// residuals of its poses; false where it does not explain them, or where the spot never
+// moves.
+func (p *proof) teach(r float64, views []pupil) (m inlay, usual float64, ok bool) {
 	var slow []pupil
 	for _, v := range views {
 		if math.Hypot(v.at.mx, v.at.my) < learnSlow {
@@ -56,14 +52,25 @@ func (p *proof) teach(r float64, views []pupil) (m inlay, ok bool) {
 			slow = append(slow, v)
 		}
 	}
-	if p.noise, ok = noiseOf(slow); !ok || len(slow) < learnFrames {
-		return m, false
+	if len(slow) < learnFrames || len(slow) == len(views) {
+		return m, 0, false
+	}
+	if p.noise, ok = noiseOf(slow); !ok {
+		return m, 0, false
 	}
 	lessons := make([]pupil, learnFrames)
 	for k := range lessons {
 		lessons[k] = slow[k*(len(slow)-1)/(learnFrames-1)]
 	}
-	return p.learn(startOf(r, lessons), lessons)
+	if m, ok = p.learn(startOf(r, lessons), lessons); !ok {
+		return m, 0, false
+	}
+	misfits := make([]float64, learnFrames)
+	for k, l := range lessons {
+		misfits[k] = p.find(&m, l.v, l.at).rms
+	}
+	usual = median(misfits)
+	return m, usual, usual < mostMisfit
 }
 
 // pupils returns the views that were kept, each with the place that was found in it and

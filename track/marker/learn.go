@@ -20,6 +20,10 @@ const (
 	// poseShared is what a pose errs by beyond its own uncertainty, px: surfaces are not
 	// of one light.
 	poseShared = 0.008
+	// mostMisfit is how large, as a multiple of the noise from frame to frame, residuals
+	// may usually be for an inlay to explain a clip: sensors leave 1.0 to 1.1, codecs 3 and
+	// more.
+	mostMisfit = 1.5
 	// poseWorse is the worst fit, as a multiple of the usual, of a pose that is taken;
 	// poseMove the farthest, px, that it may move a disc.
 	poseWorse, poseMove = 1.8, 0.5
