@@ -13,8 +13,10 @@
 // past a highlight in linear light (gloss.go); a disc that looks smaller than it was
 // is hidden in part and not taken (spot.go). What a codec lets slow motion lag is
 // put right in the end (lag.go), as far as the picture does not show that the codec
-// has made up for it (pane.go). Which of the tracks is the putter's
-// sticker is not decided here: that takes the ball and the motion of a stroke.
+// has made up for it (pane.go). Where no codec is at work, the picture of the sticker,
+// its head and what lies above and below is learnt from the clip (inlay.go, learn.go)
+// and fitted to each frame. Which of the tracks is the putter's sticker is not decided
+// here: that takes the ball and the motion of a stroke.
 //
 // # Units
 //

@@ -59,12 +59,11 @@ func TestHeadHardlyHigherThanItsSticker(t *testing.T) {
 			x, y := place(float64(s.Frame))
 			sum += (math.Pow(s.X-x, 2) + math.Pow(s.Y-y, 2)) / 2 / frames
 		}
-		if rms := math.Sqrt(sum); rms > 0.02 {
+		if rms := math.Sqrt(sum); rms > 0.015 {
 			t.Errorf("left %v: %.3f px rms", left, rms)
 		}
 		if worst > 6 {
 			t.Errorf("left %v: %.1f times its uncertainty off", left, worst)
 		}
-		t.Logf("left %v: mean %.4f %.4f rms %.4f worst %.1f", left, mx, my, math.Sqrt(sum), worst)
 	}
 }
