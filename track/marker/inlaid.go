@@ -23,11 +23,12 @@ func (s *Spot) inlay(samples []track.Sample, a comparison) {
 	found := make([]bool, len(samples))
 	for k, i := range index {
 		q, f := &samples[i], p.find(&m, views[k].v, views[k].at.exposed(share))
-		if !q.Seen || !(f.rms < poseWorse*usual) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
+		u := math.Hypot(f.u, poseShared)
+		if !q.Seen || !(f.rms < poseWorse*usual) || !(u < q.U) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
 			continue
 		}
 		dx, dy = append(dx, f.x-q.X), append(dy, f.y-q.Y)
-		q.X, q.Y, q.U, found[i] = f.x, f.y, math.Hypot(f.u, poseShared), true
+		q.X, q.Y, q.U, found[i] = f.x, f.y, u, true
 	}
 	if len(dx) == 0 {
 		return

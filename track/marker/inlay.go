@@ -151,6 +151,9 @@ type rim struct{ wide, soft, blur float64 }
 
 func newRim(nx, ny, blur float64) rim {
 	nx, ny = math.Abs(nx), math.Abs(ny)
+	if nx == 0 && ny == 0 {
+		ny = 1 // the middle of a disc: every way is as far
+	}
 	k := 1 / math.Hypot(nx, ny)
 	wide, narrow := k*math.Max(nx, ny), k*math.Min(nx, ny)
 	return rim{wide, math.Sqrt(blur*blur + narrow*narrow/12), blur}
@@ -169,7 +172,7 @@ func (r rim) cover(d float64) (share, byD, byBlur float64) {
 // and the density there.
 func inside(z float64) (share, density, at float64) {
 	switch {
-	case z <= -4:
+	case !(z > -4):
 		return 0, 0, z
 	case z >= 4:
 		return 1, 0, z
@@ -205,7 +208,7 @@ func lightOfLevels(y, u, v float64) (l [3]float64) {
 	luma := y / 219
 	b, r := luma+1.8556*u/224, luma+1.5748*v/224
 	for i, c := range [3]float64{r, (luma - 0.2126*r - 0.0722*b) / 0.7152, b} {
-		if l[i] = c / 4.5; c >= 4.5*0.018 {
+		if l[i] = math.Max(0, c/4.5); c >= 4.5*0.018 {
 			l[i] = math.Pow((c+0.099)/1.099, 1/0.45)
 		}
 	}

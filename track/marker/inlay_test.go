@@ -3,7 +3,10 @@ package marker
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
+
+	"strokereel/track"
 )
 
 // A head hardly higher than its sticker stands before a light wall and a dark floor, at
@@ -64,6 +67,36 @@ func TestHeadHardlyHigherThanItsSticker(t *testing.T) {
 		}
 		if worst > 6 {
 			t.Errorf("left %v: %.1f times its uncertainty off", left, worst)
+		}
+	}
+}
+
+// What is kept of a spot may show nothing, or nothing but noise: no place then moves far
+// or stops being a number, also where the middle of a disc lies on the middle of a pixel.
+func TestInlayOfNoPicture(t *testing.T) {
+	for _, levels := range [][2]int{{0, 255}, {16, 16}, {0, 1}, {254, 255}} {
+		rng := rand.New(rand.NewPCG(41, 43))
+		plane := func(n int) []byte {
+			out := make([]byte, n)
+			for k := range out {
+				out[k] = byte(levels[0] + rng.IntN(levels[1]-levels[0]+1))
+			}
+			return out
+		}
+		const side, frames = 11, 50
+		s := &Spot{Radius: 3}
+		for i := range frames {
+			x := 100 + 5*math.Max(0, float64(i-frames+15))
+			s.samples = append(s.samples, track.Sample{Frame: i, X: x, Y: 100, U: 0.1, Seen: true})
+			v := &view{int(x/2) - side/2, 50 - side/2, side, plane(4 * side * side), plane(side * side), plane(side * side)}
+			s.details = append(s.details, detail{view: v})
+		}
+		got := slices.Clone(s.samples)
+		s.inlay(got, comparison{})
+		for i, q := range got {
+			if d := math.Hypot(q.X-s.samples[i].X, q.Y-s.samples[i].Y); !(d <= poseMove) || !(q.U > 0 && q.U <= 0.1) {
+				t.Errorf("levels %v, frame %d: moved by %.2f px, known to %.2f px", levels, i, d, q.U)
+			}
 		}
 	}
 }

@@ -72,11 +72,11 @@ func (p *proof) learn(start inlay, views []pupil) (inlay, bool) {
 			}
 			eq.into(n, g, inlayParts, place)
 		}
-		var known normal
 		for k := poseParts; k < inlayParts; k++ {
-			known.believe(k, *start.part(k)-*m.part(k), start.uPart(k))
+			i, u := k-poseParts, start.uPart(k)
+			n.SetSym(i, i, n.At(i, i)+1/(u*u))
+			g.SetVec(i, g.AtVec(i)+(*start.part(k)-*m.part(k))/(u*u))
 		}
-		known.into(n, g, inlayParts, func(i int) int { return max(0, i-poseParts) })
 		d, _, ok := solved(n, g)
 		if !ok {
 			return m, false
@@ -122,7 +122,8 @@ func (m *inlay) move(d []float64) {
 			*m.part(k) = clamp(*m.part(k), 0.001, 1.2)
 		}
 	}
-	m.edge = clamp(m.edge, 0.08, 1.5)
+	// Beyond these it is no picture of a sticker any more.
+	m.r, m.flat, m.edge = math.Max(1, m.r), clamp(m.flat, 0.6, 1.4), clamp(m.edge, 0.08, 1.5)
 }
 
 func (a *pose) move(d []float64) {
