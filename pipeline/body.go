@@ -24,7 +24,7 @@ import (
 // clip, the shaft and the joints a model tells from a second one.
 func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
 	r.Bodies = r.bandTracks(w, parts)
-	l := look{spans: around(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
+	l := look{spans: around(r.Strokes), starts: startsOf(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
 	if k := slices.IndexFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }); k >= 0 {
 		l.cap = r.Bodies[k]
 	}
@@ -104,6 +104,17 @@ func around(strokes []phase.Stroke) []span {
 		// The hand is looked at again a tenth of a second after impact.
 		if e := s.Event(track.Impact); e.Known() {
 			out = append(out, span{e.T - eventLook, e.T + 0.1 + eventLook, dense})
+		}
+	}
+	return out
+}
+
+// startsOf lists when the strokes start, s.
+func startsOf(strokes []phase.Stroke) []float64 {
+	var out []float64
+	for _, s := range strokes {
+		if e := s.Event(track.Start); e.Known() {
+			out = append(out, e.T)
 		}
 	}
 	return out
@@ -196,7 +207,7 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 	}
 	out := closer{Shaft: []track.Track{lines.foot, lines.top}}
 	if follower != nil {
-		out.Joints = follower.Tracks(lines.stamps)
+		out.Joints = follower.Tracks(lines.stamps, l.starts)
 	}
 	out.Joints = append(out.Joints, faces.tracks()...)
 	return out, nil

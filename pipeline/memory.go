@@ -124,6 +124,7 @@ type closer struct{ Shaft, Joints []track.Track }
 // look is all that the second reading goes by.
 type look struct {
 	spans    []span
+	starts   []float64 // s, of the strokes
 	sticker  track.Track
 	pxPerM   float64
 	leftward bool   // the target is at the picture's left
@@ -134,5 +135,5 @@ type look struct {
 // key names a look's result.
 func (l look) key(c Reading, s settings.Settings) string {
 	return "closer-" + Fingerprint(Version, TrackVersion, c.SHA256, s.Fingerprint("clip", "track.body"),
-		body.Installed(modelFolder(s.Track.Body)), l.spans, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
+		body.Installed(modelFolder(s.Track.Body)), l.spans, l.starts, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
 }

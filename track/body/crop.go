@@ -65,30 +65,41 @@ func sample(dst []float32, side int, f *track.Frame, r region, mirrored bool, sc
 	taps := max(1, min(mostTaps, int(math.Ceil(step))))
 	cw, _ := f.ChromaSize()
 	s, c := math.Sincos(r.angle)
+	// The busiest place beside the network: what columns and rows of taps add to a place
+	// is worked out once.
+	type part struct{ x, y float64 }
+	across, down := make([]part, side*taps), make([]part, side*taps)
+	for k := range across {
+		d := (float64(k/taps)+(float64(k%taps)+0.5)/float64(taps))*step - r.size/2
+		across[k], down[k] = part{r.x + d*c, r.y + d*s}, part{-d * s, d * c}
+	}
 	n := side * side
 	for j := range side {
 		for i := range side {
-			var y, u, v, count float64
-			for b := range taps {
-				for a := range taps {
-					du := (float64(i)+(float64(a)+0.5)/float64(taps))*step - r.size/2
-					dv := (float64(j)+(float64(b)+0.5)/float64(taps))*step - r.size/2
-					px, py := int(math.Floor(r.x+du*c-dv*s)), int(math.Floor(r.y+du*s+dv*c))
-					if px < 0 || py < 0 || px >= f.Width || py >= f.Height {
+			var ySum, uSum, vSum, count int
+			for _, v := range down[j*taps : (j+1)*taps] {
+				for _, u := range across[i*taps : (i+1)*taps] {
+					x, y := u.x+v.x, u.y+v.y
+					if x < 0 || y < 0 {
+						continue
+					}
+					px, py := int(x), int(y)
+					if px >= f.Width || py >= f.Height {
 						continue
 					}
 					if mirrored {
 						px = f.Width - 1 - px
 					}
 					at := py/2*cw + px/2
-					y, u, v, count = y+float64(f.Y[py*f.Width+px]), u+float64(f.U[at]), v+float64(f.V[at]), count+1
+					ySum, uSum, vSum, count = ySum+int(f.Y[py*f.Width+px]), uSum+int(f.U[at]), vSum+int(f.V[at]), count+1
 				}
 			}
 			var red, green, blue float64
 			if count > 0 {
 				// ITU-R BT.709-6, limited range.
-				share := count / float64(taps*taps)
-				y, u, v = (y/count-16)/219, (u/count-128)/224, (v/count-128)/224
+				seen := float64(count)
+				share := seen / float64(taps*taps)
+				y, u, v := (float64(ySum)/seen-16)/219, (float64(uSum)/seen-128)/224, (float64(vSum)/seen-128)/224
 				red, green, blue = share*(y+1.5748*v), share*(y-0.1873*u-0.4681*v), share*(y+1.8556*u)
 			}
 			k := j*side + i

@@ -15,6 +15,12 @@
 // picture it differs from what is on either side; the line that gathers most of
 // these differences is refined to a fraction of a pixel (shaft.go).
 //
+// Without bands a model tells the joints of every look (follow.go, joints.go), and errs
+// otherwise as an arm bends otherwise. What counts is how far elbow and forearm have gone
+// since address, so the pictures of upper arm and forearm at address (patch.go) are laid
+// over those of later looks (lay.go); the elbow is the point about which the two turn
+// against each other (arms.go).
+//
 // # Units
 //
 // Pixels of the upright picture, the centre of the top-left pixel being (0, 0),

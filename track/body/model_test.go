@@ -113,11 +113,11 @@ func TestModelFindsTheDrawnPlayer(t *testing.T) {
 	}
 	const trunk = 184 // px, hips to shoulders
 	mirrored := map[string]track.Track{}
-	for _, tr := range left.Tracks(stamps) {
+	for _, tr := range left.Tracks(stamps, []float64{0.4}) {
 		mirrored[tr.Object] = tr
 	}
 	found := 0
-	for _, tr := range right.Tracks(stamps) {
+	for _, tr := range right.Tracks(stamps, []float64{0.4}) {
 		want, ok := drawn[tr.Object]
 		if !ok {
 			continue
@@ -178,7 +178,7 @@ func TestModelFindsNobodyInAnEmptyRoom(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if got := p.Tracks([]track.Sample{{}}); got != nil || p.tries != mostTries {
+	if got := p.Tracks([]track.Sample{{}}, nil); got != nil || p.tries != mostTries {
 		t.Errorf("got %d joints after %d tries", len(got), p.tries)
 	}
 }

@@ -104,24 +104,37 @@ func TestLookUpByCapAndPictureTogether(t *testing.T) {
 	}
 }
 
-// A forearm told by the model makes the wrist coarse, and the verdict on the Y is
-// only given where it is beyond doubt.
+// The wrist is told as surely as the forearm is seen, and the verdict on the Y only
+// where it is beyond doubt.
 func TestWristOfAGuessedForearm(t *testing.T) {
-	of := func(wrist float64) map[string]track.Measure {
+	of := func(wrist, unsure float64) map[string]track.Measure {
 		g := golfer{wrist: [3]float64{1, 1, wrist}, look: 9}
-		in := seen(g.film(0.1, rand.New(rand.NewPCG(5, 1))), false)
+		tracks := g.film(0.1, rand.New(rand.NewPCG(5, 1)))
+		for _, name := range []string{track.LeadElbow, track.LeadWrist} {
+			for i := range tracks[name].Samples {
+				tracks[name].Samples[i].U = unsure
+			}
+		}
+		in := seen(tracks, false)
 		in.Body.Guessed = map[string]bool{track.LeadElbow: true, track.TrailElbow: true, track.LeadWrist: true}
 		return bodyOf(in)
 	}
-	got := of(25)
-	u := 1.96 * DefaultOptions().ModelForearm
-	if m := got["lead_wrist_finish"]; m.Status != track.Measured || m.U95 < u || m.U95 > 1.1*u || math.Abs(m.Value-25) > 1 {
-		t.Errorf("got %+v, want 25 +- %.1f", m, u)
+	const unsure = 6 // px, of 90 from elbow to wrist
+	least, got := 1.96*DefaultOptions().ModelForearm, of(25, unsure)
+	if m := got["lead_wrist_finish"]; m.Status != track.Measured || m.U95 < 2*least || math.Abs(m.Value-25) > 1 {
+		t.Errorf("got %+v, want 25 and a u95 of more than %.1f", m, 2*least)
 	}
 	if m := got["y_kept"]; m.Word != "no" {
 		t.Errorf("a wrist of 25 degrees: the Y is %q %s, want no", m.Word, m.Reason)
 	}
-	if m := of(2)["y_kept"]; m.Status != track.NotMeasured || !strings.Contains(m.Reason, "wear bands") {
+	if m := of(2, unsure)["y_kept"]; m.Status != track.NotMeasured || !strings.Contains(m.Reason, "wear bands") {
 		t.Errorf("a wrist of 2 degrees: got %+v", m)
+	}
+	sure := of(2, 0.5)
+	if m := sure["lead_wrist_finish"]; m.U95 < least || m.U95 > 1.3*least {
+		t.Errorf("a forearm seen well: got %+v, want a u95 of %.1f", m, least)
+	}
+	if m := sure["y_kept"]; m.Word != "yes" {
+		t.Errorf("a wrist of 2 degrees and a forearm seen well: got %+v", m)
 	}
 }

@@ -42,9 +42,9 @@ type Options struct {
 	BandSlip float64 `key:"band_slip" unit:"mm" range:"0..30" help:"how far a band's middle may be off by slipping or turning on the skin, standard uncertainty; 1 mm is a snug band"`
 	// ModelJoint and ModelWrist were measured on drawn people.
 	ModelJoint   float64 `key:"model_joint" unit:"mm" range:"0..200" help:"how far a joint told by the body model may be off from moment to moment, standard uncertainty; 9 mm is 2 % of a trunk"`
-	ModelElbow   float64 `key:"model_elbow" unit:"mm" range:"0..200" help:"the same for elbows; 6 mm"`
+	ModelElbow   float64 `key:"model_elbow" unit:"mm" range:"0..200" help:"the same for elbows, whose way since address is told by the arms' own picture: what that leaves out, as sleeves slip; 1.5 mm"`
 	ModelWrist   float64 `key:"model_wrist" unit:"mm" range:"0..200" help:"the same for wrists, which hide each other; 25 mm"`
-	ModelForearm float64 `key:"model_forearm" unit:"deg" range:"0..90" help:"how far the change of a forearm's direction told by the model may be off, standard uncertainty; its elbow and wrist err together, so it is less than theirs would be: 3.8 degrees"`
+	ModelForearm float64 `key:"model_forearm" unit:"deg" range:"0..90" help:"how far the change of a forearm's direction may be off beyond what its picture leaves open, as its shape changes when it turns about itself, standard uncertainty; 1 degree"`
 	BesideJoint  float64 `key:"beside_joint" unit:"deg" range:"0..30" help:"how far an arm's angle may be off because bands and stickers are worn beside the joints, standard uncertainty; 5 degrees are 25 mm on an upper arm"`
 	MostAngleU95 float64 `key:"most_angle_u95" unit:"deg" range:"0.5..90" help:"an angle of the body known less well is not reported; 8 degrees is the tolerance of the wrist"`
 	MostRatioU95 float64 `key:"most_ratio_u95" unit:"" range:"0.01..2" help:"a ratio of the body known less well is not reported; 0.3 is more than most elbows spread"`
@@ -58,7 +58,7 @@ func DefaultOptions() Options {
 		OffsetMin: 35, OffsetMax: 60, DistanceMin: 2.5, DistanceMax: 4.5,
 		MaxYaw: 3, TiltMin: 5, TiltMax: 15, ArcRadius: 1.4, RecoilTime: 0.8,
 		LookTurn: 3, LookMove: 8, CapReachMin: 150, CapReachMax: 215, GazeMin: 45, GazeMax: 75, YWrist: 8, YElbow: 0.08,
-		BandSlip: 1, ModelJoint: 9, ModelElbow: 6, ModelForearm: 3.8, ModelWrist: 25, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
+		BandSlip: 1, ModelJoint: 9, ModelElbow: 1.5, ModelForearm: 1, ModelWrist: 25, BesideJoint: 5, MostAngleU95: 8, MostRatioU95: 0.3, MostLookU95: 0.15,
 	}
 }
 
