@@ -10,7 +10,7 @@ import (
 // does not stand out there.
 type lumaPlace struct {
 	x, y, u float64
-	r       float64 // radius
+	r, l    float64 // radius and streak
 }
 
 const (
@@ -33,9 +33,10 @@ const (
 )
 
 // inLuma finds the disc of a chroma fit again in the luma plane, where it is
-// seen twice as large. Size and streak are taken from the chroma fit, but for the
-// size of a small one.
-func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
+// seen twice as large. Its size is taken from the chroma fit, but for that of a small
+// one. Its streak is not: the wide blur of the colour planes tells little of it, and
+// a wrong one leaves no good fit.
+func (s *sighter) inLuma(f *track.Frame, c disc, streak belief) lumaPlace {
 	half := int(math.Ceil(2*c.r + c.l + 2))
 	x0, y0 := int(math.Round(2*c.x))-half, int(math.Round(2*c.y))-half
 	side := 2*half + 1
@@ -68,8 +69,8 @@ func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
 			s.luma.p[j*side+i] = clamp((float64(f.Y[(y0+j)*f.Width+x0+i])-back)/(level-back), -0.3, 1.3)
 		}
 	}
-	d := disc{x: 2*c.x + 0.25, y: 2*c.y + 0.5, r: 2 * c.r, l: 2 * c.l, dx: c.dx, dy: c.dy, gain: 1}
-	b := belief{r: d.r, ur: 0.15, l: d.l, ul: 0.3}
+	d := disc{x: 2*c.x + 0.25, y: 2*c.y + 0.5, r: 2 * c.r, l: 2 * streak.l, dx: c.dx, dy: c.dy, gain: 1}
+	b := belief{r: d.r, ur: 0.15, l: d.l, ul: 2 * streak.ul}
 	if c.r < smallDisc {
 		b.ur = 0.3 * d.r
 	}
@@ -77,5 +78,5 @@ func (s *sighter) inLuma(f *track.Frame, c disc) lumaPlace {
 	if !ok || fit.rms > lumaRMS || math.Hypot(fit.x-d.x, fit.y-d.y) > 1.2 {
 		return lumaPlace{}
 	}
-	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy), fit.r}
+	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy), fit.r, fit.l}
 }

@@ -99,7 +99,9 @@ func (s *sighter) see(f *track.Frame, a aim, minContrast float64) (look, fault) 
 	}
 	out.glossy = s.glossy(f, fit.disc)
 	out.around = s.beside(f, fit.disc)
-	out.luma = s.inLuma(f, fit.disc)
+	if out.luma = s.inLuma(f, fit.disc, b); out.luma.u > 0 {
+		out.streak = out.luma.l
+	}
 	if fit.r < smallDisc && out.luma.u > 0 {
 		out.radius = out.luma.r
 	}
