@@ -48,7 +48,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			Clicks:         h.clicks(),
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
-			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
+			Slow:           medianU(parts.Putter.Track) / markerScale.PxPerM,
 			ULag:           parts.Putter.ULag / markerScale.PxPerM,
 			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
@@ -73,12 +73,8 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	return in, nil
 }
 
-// slowShare is how much of a sticker's position error neighbouring frames share,
-// as seen on rendered clips: the fit's error moves with the sticker's place
-// between the pixels, and a codec lets slow motion lag.
-const slowShare = 1.2
-
-// medianU is the typical standard uncertainty of a track's positions, px.
+// medianU is the typical standard uncertainty of a track's positions, px. Neighbouring
+// frames share most of it: a codec repeats what it got wrong, and lets slow motion lag.
 func medianU(tr track.Track) float64 {
 	var u []float64
 	for _, s := range tr.Samples {

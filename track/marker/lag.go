@@ -15,7 +15,7 @@ import (
 const (
 	// chromaLag and lumaLag are the most it is behind, px. The figures of this
 	// file are those of rendered clips.
-	chromaLag, lumaLag = 0.25, 0.15
+	chromaLag, lumaLag = 0.25, 0.12
 	// uLag is the standard uncertainty of that from clip to clip, as a share.
 	uLag = 0.45
 	// lagTo is the speed, px per frame, at which two thirds of the most are gone.
