@@ -14,18 +14,19 @@ const (
 	noiseStep = 4
 	// noiseFrames is how many fourth differences a verdict on the noise needs.
 	noiseFrames = 15
-	// noiseLow and noiseHigh bound that verdict.
-	noiseLow, noiseHigh = 0.4, 2.5
+	// noiseHigh bounds that verdict.
+	noiseHigh = 2.5
 )
 
 // WithOwnNoise returns the path with every U multiplied by one factor such that
-// U agrees with the scatter of the moving object from frame to frame. Fourth
+// U is no less than the scatter of the moving object from frame to frame tells. Fourth
 // differences are taken, in which a stroke nearly vanishes (a snap of 800 m/s^4
 // leaves 0.06 mm at 60 frames/s) and independent errors of size U scatter by
 // sqrt(70) U. The path is returned as it is when it moves too little to tell.
 //
-// A fit within one frame knows its own noise only roughly, and too large a U
-// makes windows longer than the motion allows.
+// A fit within one frame knows its own noise only roughly. A scatter smaller than U
+// says nothing against it: a codec hands errors on from frame to frame, and what
+// neighbours share is not in their fourth differences.
 func WithOwnNoise(p track.Path) track.Path {
 	var ratios []float64
 	for i := 4; i < len(p.Points); i++ {
@@ -41,7 +42,7 @@ func WithOwnNoise(p track.Path) track.Path {
 	}
 	slices.Sort(ratios)
 	// The median of the size of a normal deviate is 0.6745 of its sigma.
-	factor := math.Max(noiseLow, math.Min(noiseHigh, ratios[len(ratios)/2]/0.6745))
+	factor := math.Max(1, math.Min(noiseHigh, ratios[len(ratios)/2]/0.6745))
 	out := track.Path{Object: p.Object, Points: slices.Clone(p.Points)}
 	for i, q := range out.Points {
 		if !q.Given {
