@@ -2,6 +2,7 @@ package marker
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"strokereel/track"
@@ -34,5 +35,51 @@ func TestRimThatLumaSeesIsNoChromaOffset(t *testing.T) {
 				break
 			}
 		}
+	}
+}
+
+// A spot that swings by 0.2 m at 400 px/m, 60 frames/s, its two kinds of fit and what
+// both err alike scattering as stated.
+func swinging(chroma, luma, both float64) *Spot {
+	rng := rand.New(rand.NewPCG(1, 2))
+	s := &Spot{}
+	for i := range 120 {
+		t := float64(i) / 60
+		x, y := 500+80*math.Sin(4*t), 300+8*math.Cos(4*t)
+		bx, by := both*rng.NormFloat64(), both*rng.NormFloat64()
+		s.samples = append(s.samples, track.Sample{Frame: i, T: t, Seen: true, U: 0.08,
+			X: x + bx + chroma*rng.NormFloat64(), Y: y + by + chroma*rng.NormFloat64()})
+		s.details = append(s.details, detail{luma: lumaPlace{u: 0.08,
+			x: x + 0.5 + bx + luma*rng.NormFloat64(), y: y + 0.5 + by + luma*rng.NormFloat64()}})
+	}
+	return s
+}
+
+func TestErrorsOfBothKindsOfFitAreToldByTheMotion(t *testing.T) {
+	for _, c := range []struct{ chroma, luma, both float64 }{
+		{0.18, 0.06, 0}, {0.06, 0.18, 0}, {0.1, 0.1, 0.1}, {0.15, 0.07, 0.1},
+	} {
+		s := swinging(c.chroma, c.luma, c.both)
+		kc, kl, both := s.errs()
+		a := comparison{chroma: kc, luma: kl}
+		uc, ul := a.u(0.08, 0.08)
+		for _, got := range []struct {
+			name      string
+			is, wants float64
+		}{{"chroma", uc, c.chroma}, {"luma", ul, c.luma}, {"both", both, c.both}} {
+			if math.Abs(got.is-got.wants) > 0.25*got.wants+0.03 {
+				t.Errorf("%+v: %s errs by %.3f px, said %.3f", c, got.name, got.wants, got.is)
+			}
+		}
+	}
+}
+
+func TestWhatStandsStillTellsNoErrors(t *testing.T) {
+	s := swinging(0.2, 0.05, 0)
+	for i := range s.samples {
+		s.samples[i].X, s.samples[i].Y = 500, 300
+	}
+	if c, l, both := s.errs(); c != 1 || l != 1 || both != 0 {
+		t.Errorf("got %.2f %.2f %.2f", c, l, both)
 	}
 }

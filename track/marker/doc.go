@@ -8,9 +8,9 @@
 // so every frame is scanned for such spots there (spots.go), the spots are
 // linked over time by place, motion and colour (tracker.go), and each sighting
 // is refined by fitting the picture of a disc that moved during the exposure
-// (fit.go), in the luma plane too where the sticker stands out there (luma.go). A
-// second look goes closer where something of its colour lies behind the head, and
-// past a highlight in linear light (gloss.go); a disc that looks smaller than it was
+// (fit.go), in the luma plane too where the sticker stands out there (luma.go); how
+// much either errs is told by the motion (against.go). A second look goes closer where
+// something of its colour lies behind the head, and past a highlight in linear light (gloss.go); a disc that looks smaller than it was
 // is hidden in part and not taken (spot.go). What a codec lets slow motion lag is
 // put right in the end (lag.go), as far as the picture does not show that the codec
 // has made up for it (pane.go). Where no codec is at work, the picture of the sticker,
