@@ -48,7 +48,7 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			Clicks:         h.clicks(),
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
-			Slow:           medianU(parts.Putter.Track) / markerScale.PxPerM,
+			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
 			ULag:           parts.Putter.ULag / markerScale.PxPerM,
 			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
@@ -73,8 +73,11 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	return in, nil
 }
 
-// medianU is the typical standard uncertainty of a track's positions, px. Neighbouring
-// frames share most of it: a codec repeats what it got wrong, and lets slow motion lag.
+// slowShare is how much of a sticker's position error neighbouring frames share, as
+// seen on rendered clips: a codec repeats what it got wrong, and lets slow motion lag.
+const slowShare = 0.85
+
+// medianU is the typical standard uncertainty of a track's positions, px.
 func medianU(tr track.Track) float64 {
 	var u []float64
 	for _, s := range tr.Samples {
