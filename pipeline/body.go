@@ -159,7 +159,7 @@ func lastOf(spans []span) float64 {
 const (
 	sparse = 0.2      // away from the events
 	still  = 0.08     // at address, where nothing moves
-	dense  = 1.0 / 36 // around the events: every other frame of sixty
+	dense  = 1.0 / 24 // around the events: every third frame of sixty
 )
 
 // lookAgain reads the clip again and finds the shaft's line around the events,
