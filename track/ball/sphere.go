@@ -39,8 +39,8 @@ type sphere struct {
 // The brightness of a matt sphere under any distant light is a sum of its
 // normal's components (Lambert), so inside it is 1, nx, ny, nz, and where the light
 // comes from above, so that the lower part has none, ny^2 and ny nz too (Ramamoorthi
-// and Hanrahan 2001: nine such terms tell any light to a few per cent; the other four
-// change along a row as the edge itself does). Outside it is a plane. With the rim
+// and Hanrahan 2001, from memory: nine such terms tell any light to a few per cent; four
+// of them change along a row as the edge does). Outside it is a plane. With the rim
 // that sharpening draws, those ten factors follow linearly from the outline, which
 // is found by Gauss-Newton (variable projection, Golub and Pereyra 1973).
 //
