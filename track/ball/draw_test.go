@@ -106,6 +106,7 @@ type phone struct {
 	soft    float64 // blur of the lens, standard deviation in px
 	gamma   float64 // the code is light to the power of 1/gamma
 	sharpen float64 // strength of an unsharp mask on the code
+	scaled  float64 // blur of the code, as scaling and codecs leave it, px
 	noise   float64 // levels
 }
 
@@ -121,6 +122,9 @@ func (p *picture) code(c phone) []float64 {
 	}
 	for i, wide := range blurred(y, p.w, p.h, 1.2) {
 		y[i] += c.sharpen * (y[i] - wide)
+	}
+	if c.scaled > 0 {
+		y = blurred(y, p.w, p.h, c.scaled)
 	}
 	return y
 }

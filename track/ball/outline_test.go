@@ -121,6 +121,32 @@ func TestOutlineIsTheBallsWidth(t *testing.T) {
 	}
 }
 
+// A clip that was scaled or coded softly is blurred in its codes, far more than by the
+// lens: the width is still right to 2 %, or its uncertainty says how far it may be off.
+func TestOutlineOfASoftPicture(t *testing.T) {
+	rng := rand.New(rand.NewPCG(15, 16))
+	relative := 0.0
+	const n = 12
+	for k := range n {
+		a := 8 + 0.5*float64(k)
+		g := globe{x: 4.5*a + rng.Float64() - 0.5, y: 4.5*a + rng.Float64() - 0.5, a: a, b: 1.02 * a}
+		o, err := still(t, g, phone{soft: 0.5, gamma: 2.2, sharpen: 0.3, scaled: 1.2, noise: 1}, 12, rng).Outline()
+		if err != nil {
+			t.Fatalf("radius %.2f px: %v", a, err)
+		}
+		wrong := o.Width - 2*a
+		relative += wrong * wrong / (4 * a * a)
+		if math.Abs(wrong) > 2*o.UWidth {
+			t.Errorf("radius %.2f px: width %.2f +- %.2f px", a, o.Width, 2*o.UWidth)
+		}
+	}
+	if rms := math.Sqrt(relative / n); rms > 0.02 {
+		t.Errorf("rms error of the scale %.2f %%, want at most 2 %%", 100*rms)
+	} else {
+		t.Logf("rms error of the scale %.2f %%", 100*rms)
+	}
+}
+
 func TestNoRulerWhenNeverAlone(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	b := still(t, globe{x: 45.3, y: 45.1, a: 10, b: 10.2}, phone{soft: 0.6, gamma: 2.2, noise: 1.2}, 0, rng)

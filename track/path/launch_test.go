@@ -37,6 +37,21 @@ func (c ballCamera) film(b tracktest.Ball, seconds float64, rng *rand.Rand) trac
 	return p
 }
 
+// launch films a ball for two seconds and fits its launch.
+func (c ballCamera) launch(t *testing.T, b tracktest.Ball, rng *rand.Rand) Launch {
+	t.Helper()
+	film := c.film(b, 2, rng)
+	rest, err := FindRest(film, 0, b.Impact-0.05)
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, err := FitLaunch(film, rest, DefaultOptions())
+	if err != nil {
+		t.Fatalf("%+v %+v: %v", b, c, err)
+	}
+	return l
+}
+
 func randomBall(rng *rand.Rand) tracktest.Ball {
 	return tracktest.DrawBall(rng, 0.7+rng.Float64()/30, 1.2+2.4*rng.Float64())
 }
@@ -64,15 +79,7 @@ func TestFitLaunch(t *testing.T) {
 				noise := test.noise[0] + (test.noise[1]-test.noise[0])*rng.Float64()
 				c := ballCamera{tracktest.DrawCamera(rng, test.rate, noise), rng.IntN(test.hidden + 1), (rng.Float64()*6 - 3) * math.Pi / 180}
 				c.Exposure *= 4 // up to the whole frame
-				film := c.film(p, 2, rng)
-				rest, err := FindRest(film, 0, p.Impact-0.05)
-				if err != nil {
-					t.Fatal(err)
-				}
-				l, err := FitLaunch(film, rest, DefaultOptions())
-				if err != nil {
-					t.Fatalf("%+v %+v: %v", p, c, err)
-				}
+				l := c.launch(t, p, rng)
 				tErr = append(tErr, l.T-p.Impact)
 				vErr = append(vErr, l.Speed/p.Speed-1)
 				if math.Abs(l.T-p.Impact) < 1.96*l.UT {
@@ -108,15 +115,7 @@ func TestFitLaunchOfABallWithoutSkid(t *testing.T) {
 		p := randomBall(rng)
 		p.Spin = p.Speed / tracktest.BallRadius
 		c := ballCamera{Camera: tracktest.DrawCamera(rng, 60, 0.2)}
-		film := c.film(p, 2, rng)
-		rest, err := FindRest(film, 0, p.Impact-0.05)
-		if err != nil {
-			t.Fatal(err)
-		}
-		l, err := FitLaunch(film, rest, DefaultOptions())
-		if err != nil {
-			t.Fatal(err)
-		}
+		l := c.launch(t, p, rng)
 		mean += (l.Speed/p.Speed - 1) / n
 		if math.Abs(l.Speed-p.Speed) < 1.96*l.USpeed {
 			inside++
