@@ -96,13 +96,23 @@ func (s *Spot) errs() (chroma, luma, both float64) {
 // moves reports whether five samples in even steps of time, all seen in luma too, lie
 // far enough apart for their errors to be new in each.
 func moves(p []track.Sample, d []detail) bool {
-	step := (p[4].T - p[0].T) / 4
 	for k := range p {
-		if !p[k].Seen || d[k].luma.u == 0 || math.Abs(p[k].T-p[0].T-float64(k)*step) > 0.01*step {
+		if !p[k].Seen || d[k].luma.u == 0 {
 			return false
 		}
 	}
-	return math.Hypot(p[4].X-p[0].X, p[4].Y-p[0].Y) > errsMoved
+	return evenly(p) && math.Hypot(p[4].X-p[0].X, p[4].Y-p[0].Y) > errsMoved
+}
+
+// evenly reports whether five samples stand in even steps of time.
+func evenly(p []track.Sample) bool {
+	step := (p[4].T - p[0].T) / 4
+	for k := range p {
+		if math.Abs(p[k].T-p[0].T-float64(k)*step) > 0.01*step {
+			return false
+		}
+	}
+	return true
 }
 
 func sq(v float64) float64 { return v * v }

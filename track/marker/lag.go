@@ -108,6 +108,19 @@ func (s *Spot) mended() []lag {
 	return out
 }
 
+// lags is what is known beforehand of how far each sample of a spot lags.
+func (s *Spot) lags(a comparison) []lag {
+	out := s.mended()
+	for i, p := range s.samples {
+		out[i].most = chromaLag
+		if l := s.details[i].luma; p.Seen && l.u > 0 {
+			wc, wl := a.weights(p.U, l.u)
+			out[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
+		}
+	}
+	return out
+}
+
 // drift returns the median step through samples, px per frame, and its standard
 // uncertainty by their scatter; nothing when too few are seen. A codec that mends a
 // block makes the picture jump once: that is no motion.
@@ -145,16 +158,10 @@ func (t *Tracker) ULag(s *Spot) float64 {
 	if !s.repeats(t.keys) {
 		return 0
 	}
-	a := t.against(s)
 	var lags []float64
-	for i, p := range s.samples {
-		switch l := s.details[i].luma; {
-		case !p.Seen:
-		case l.u > 0:
-			wc, wl := a.weights(p.U, l.u)
-			lags = append(lags, uLag*(wc*chromaLag+wl*lumaLag)/(wc+wl))
-		default:
-			lags = append(lags, uLag*chromaLag)
+	for i, l := range s.lags(t.against(s)) {
+		if s.samples[i].Seen {
+			lags = append(lags, uLag*l.most)
 		}
 	}
 	if len(lags) == 0 {

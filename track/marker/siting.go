@@ -183,34 +183,45 @@ const (
 // it moves every position alike. Where light and codec leave too little of the
 // sticker to tell its place, it is not seen.
 func (t *Tracker) Track(s *Spot, object string) track.Track {
-	a := t.against(s)
-	tr := track.Track{Object: object, Samples: make([]track.Sample, len(s.samples))}
-	lags := s.mended()
-	for i, p := range s.samples {
-		if p.Seen {
-			p.X += a.x
-			p.Y += a.y
-			lags[i].most = chromaLag
-			if l := s.details[i].luma; l.u > 0 {
-				wc, wl := a.weights(p.U, l.u)
-				lx, ly := l.x-a.lumaX, l.y-a.lumaY
-				p.X, p.Y, p.U = (wc*p.X+wl*lx)/(wc+wl), (wc*p.Y+wl*ly)/(wc+wl), math.Hypot(1/math.Sqrt(wc+wl), a.both)
-				lags[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
-			} else {
-				uc, _ := a.u(p.U, 0)
-				p.U = math.Hypot(uc, a.both)
-			}
-			if p.U > mostU {
-				t.tellUnsure(s, p)
-				p = track.Sample{Frame: p.Frame, T: p.T}
-			}
-		}
-		tr.Samples[i] = p
+	coded := s.repeats(t.keys)
+	if coded {
+		s = s.unpulled(t.fused(s, t.against(s)), t.keys)
 	}
-	if s.repeats(t.keys) {
-		catchUp(tr.Samples, lags, t.keys)
+	a := t.against(s)
+	tr := track.Track{Object: object, Samples: t.fused(s, a)}
+	for i, p := range tr.Samples {
+		if p.U > mostU {
+			t.tellUnsure(s, p)
+			tr.Samples[i] = track.Sample{Frame: p.Frame, T: p.T}
+		}
+	}
+	if coded {
+		catchUp(tr.Samples, s.lags(a), t.keys)
 	} else {
 		s.inlay(tr.Samples, a)
 	}
 	return tr
+}
+
+// fused are a spot's places as both kinds of fit show them together.
+func (t *Tracker) fused(s *Spot, a comparison) []track.Sample {
+	out := slices.Clone(s.samples)
+	for i := range out {
+		p := &out[i]
+		if !p.Seen {
+			continue
+		}
+		p.X += a.x
+		p.Y += a.y
+		l := s.details[i].luma
+		if l.u == 0 {
+			uc, _ := a.u(p.U, 0)
+			p.U = math.Hypot(uc, a.both)
+			continue
+		}
+		wc, wl := a.weights(p.U, l.u)
+		lx, ly := l.x-a.lumaX, l.y-a.lumaY
+		p.X, p.Y, p.U = (wc*p.X+wl*lx)/(wc+wl), (wc*p.Y+wl*ly)/(wc+wl), math.Hypot(1/math.Sqrt(wc+wl), a.both)
+	}
+	return out
 }
