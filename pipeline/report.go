@@ -67,8 +67,8 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "10"
-	MeasureVersion = "10"
+	TrackVersion   = "11"
+	MeasureVersion = "11"
 )
 
 func assumed(v, u float64) lesson.Estimate {

@@ -12,11 +12,13 @@
 // much either errs is told by the motion (against.go). A second look goes closer where
 // something of its colour lies behind the head, and past a highlight in linear light
 // (gloss.go); a disc that looks smaller than it was is hidden in part and not taken
-// (spot.go). What a codec lets slow motion lag is put right in the end (lag.go), as
-// far as the picture does not show that the codec has made up for it (pane.go). Where no codec is at work, the picture of the sticker,
-// its head and what lies above and below is learnt from the clip (inlay.go, learn.go)
-// and fitted to each frame. Which of the tracks is the putter's sticker is not decided
-// here: that takes the ball and the motion of a stroke.
+// (spot.go). What a codec does to a sticker's way is put right in the end: it pulls
+// quick motion toward whole steps of a pixel (pull.go) and lets slow motion lag
+// (lag.go), as far as the picture does not show that it has made up for that (pane.go).
+// Where no codec is at work, the picture of the sticker, its head and what lies above
+// and below is learnt from the clip (inlay.go, learn.go) and fitted to each frame. Which
+// of the tracks is the putter's sticker is not decided here: that takes the ball and the
+// motion of a stroke.
 //
 // # Units
 //
