@@ -118,6 +118,7 @@ func report(cmd *cobra.Command, clips []bench.Clip, out string) error {
 	if slices.ContainsFunc(clips, func(c bench.Clip) bool { return c.Bound != nil }) {
 		fmt.Fprintf(w, "\nthe marker beside the least error that noise allows, per axis:\n")
 		bench.PrintBounds(w, clips)
+		bench.PrintUncoded(w, clips)
 	}
 	if slices.ContainsFunc(clips, func(c bench.Clip) bool { return c.Others != nil }) {
 		fmt.Fprintf(w, "\nthe marker beside OpenCV's general trackers:\n")

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"text/tabwriter"
 
 	"strokereel/pipeline/demo"
@@ -16,6 +17,7 @@ import (
 // known.
 type Bound struct {
 	Frames []BoundFrame `json:"frames"`
+	Values []Value      `json:"before_coding"` // events and measures
 }
 
 // BoundFrame is one frame's bound beside the errors of the sightings in it.
@@ -68,7 +70,7 @@ func findBound(ctx context.Context, clip string, coded Clip, truth demo.Truth, s
 	if err != nil {
 		return nil, err
 	}
-	out := &Bound{}
+	out := &Bound{Values: append(slices.Clone(bare.Events), bare.Measures...)}
 	err = demo.Slopes(truth.Spec, boundEvery, func(frame int, luma, colour []demo.Slope) {
 		c, ok1 := coded.errors[frame]
 		b, ok2 := bare.errors[frame]
@@ -122,5 +124,31 @@ func PrintBounds(w io.Writer, clips []Clip) {
 	}
 	all, _ := boundOf(clips)
 	row("all", all)
+	t.Flush()
+}
+
+// PrintUncoded writes how far events and measures are off before coding and as coded,
+// in the clips that have a bound: the 95th percentile as a share of the exam's limit.
+func PrintUncoded(w io.Writer, clips []Clip) {
+	var coded, bare []Clip
+	for _, c := range clips {
+		if c.Bound != nil {
+			coded = append(coded, c)
+			c.Events, c.Measures = c.Bound.Values, nil
+			bare = append(bare, c)
+		}
+	}
+	limits := wanted("clean")
+	as := map[string]float64{}
+	for _, f := range valueFigures(coded, limits) {
+		as[f.Name] = f.Value
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(t, "figure\tbefore coding\tas coded\t")
+	for _, f := range valueFigures(bare, limits) {
+		if f.Limited && !f.Least {
+			fmt.Fprintf(t, "%s\t%.2f\t%.2f\t\n", f.Name, f.Value, as[f.Name])
+		}
+	}
 	t.Flush()
 }

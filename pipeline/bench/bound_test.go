@@ -3,6 +3,7 @@ package bench
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"strokereel/pipeline/demo"
@@ -50,6 +51,20 @@ func TestBoundSplitsTheCodecsShare(t *testing.T) {
 	}
 	if c := b.Codec(); math.Abs(c-0.016) > 1e-9 {
 		t.Errorf("the codec's share is %v px, want 0.016", c)
+	}
+}
+
+func TestUncodedStandsBesideCoded(t *testing.T) {
+	speed := func(off float64) Value {
+		return Value{Name: "impact_speed", Got: 1.5 * (1 + off), Truth: 1.5, U95: 0.03, Reported: true}
+	}
+	var out strings.Builder
+	PrintUncoded(&out, []Clip{
+		{Measures: []Value{speed(0.03)}, Bound: &Bound{Values: []Value{speed(0.01)}}},
+		{Measures: []Value{speed(0.2)}}, // without a bound
+	})
+	if got := strings.Join(strings.Fields(out.String()), " "); !strings.Contains(got, "impact_speed: p95 / limit 0.50 1.50") {
+		t.Errorf("got %q", got)
 	}
 }
 
