@@ -78,7 +78,7 @@ func writeSheet(path string, s Spec) error {
 }
 
 // lessonSpecs draws one room, player, club and camera, and two strokes that
-// send the ball about as far.
+// send the ball equally far.
 func lessonSpecs() (before, after Spec, err error) {
 	d := newDice(lessonCase, 1)
 	s := draw(d, lessonCase, 2)
@@ -111,7 +111,26 @@ func lessonSpecs() (before, after Spec, err error) {
 		st.Back, st.Through, st.BackTime = d.in(0.22, 0.26), d.in(0.26, 0.31), d.in(0.64, 0.74)
 		st.Hold, st.Drift, st.Return, st.ReturnIn = 6, 0.001, 0, 0.5
 	})}
-	return loose, held, clipLength(d, &held)
+	if err := clipLength(d, &held); err != nil {
+		return Spec{}, Spec{}, err
+	}
+	err = samePutt(&held, loose)
+	return loose, held, err
+}
+
+// samePutt lets a stroke send the ball as another one does: what its slower head gives
+// up, a better strike gives back.
+func samePutt(s *Spec, as Spec) error {
+	var speeds [2]float64
+	for i, of := range []Spec{*s, as} {
+		sc, err := newScene(of)
+		if err != nil {
+			return err
+		}
+		speeds[i] = of.Ball.Ratio * sc.speedBefore(sc.motion.swings[0].contact)
+	}
+	s.Ball.Ratio *= speeds[1] / speeds[0]
+	return nil
 }
 
 // lessonStroke draws a stroke with an impact speed near the one asked, for the

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// The two strokes tell the lesson's story, and both are putts of about three
+// The two strokes tell the lesson's story, and both are the same putt of about three
 // metres.
 func TestLessonTellsItsStory(t *testing.T) {
 	loose, held, err := lessonSpecs()
@@ -25,6 +25,7 @@ func TestLessonTellsItsStory(t *testing.T) {
 		within(t, name+" rolls", far, 2.6, 4)
 	}
 	value := func(clip, measure string) float64 { return truth[clip].Measures[measure].Value }
+	within(t, "the same putt", value("after", "ball_speed")/value("before", "ball_speed"), 0.997, 1.003)
 	within(t, "shorter backstroke", value("before", "backstroke_length")-value("after", "backstroke_length"), 0.08, 0.3)
 	within(t, "wrist before", value("before", "lead_wrist_finish"), 25, 50)
 	within(t, "wrist after", value("after", "lead_wrist_finish"), -6, 6)
