@@ -14,13 +14,23 @@ type comparison struct {
 	both         float64 // what both kinds of fit err alike, px
 }
 
-// u is the standard uncertainty of both kinds of fit.
-func (a comparison) u(chroma, luma float64) (uc, ul float64) {
-	return a.chroma * math.Hypot(chroma, chromaShared), a.luma * math.Hypot(luma, lumaShared)
+// u is the standard uncertainty of both kinds of fit in a sample.
+func (a comparison) u(p track.Sample, d detail) (uc, ul float64) {
+	return scaled(math.Hypot(p.U, chromaShared), d.uneven, a.chroma), scaled(math.Hypot(d.luma.u, lumaShared), d.luma.uneven, a.luma)
 }
 
-func (a comparison) weights(chroma, luma float64) (wc, wl float64) {
-	uc, ul := a.u(chroma, luma)
+// scaled is an uncertainty of which uneven colour is a part, when such uncertainties are
+// found to be so many times as large. What is found is of colours that are whole: it
+// makes no more of that part.
+func scaled(u, uneven, by float64) float64 {
+	if by <= 1 {
+		return by * u
+	}
+	return math.Sqrt(by*by*(u*u-uneven*uneven) + uneven*uneven)
+}
+
+func (a comparison) weights(p track.Sample, d detail) (wc, wl float64) {
+	uc, ul := a.u(p, d)
 	return 1 / (uc * uc), 1 / (ul * ul)
 }
 

@@ -62,7 +62,7 @@ func TestErrorsOfBothKindsOfFitAreToldByTheMotion(t *testing.T) {
 		s := swinging(c.chroma, c.luma, c.both)
 		kc, kl, both := s.errs()
 		a := comparison{chroma: kc, luma: kl}
-		uc, ul := a.u(0.08, 0.08)
+		uc, ul := a.u(track.Sample{U: 0.08}, detail{luma: lumaPlace{u: 0.08}})
 		for _, got := range []struct {
 			name      string
 			is, wants float64
@@ -81,5 +81,14 @@ func TestWhatStandsStillTellsNoErrors(t *testing.T) {
 	}
 	if c, l, both := s.errs(); c != 1 || l != 1 || both != 0 {
 		t.Errorf("got %.2f %.2f %.2f", c, l, both)
+	}
+}
+
+func TestWhatColourLostAddsIsNotScaledUp(t *testing.T) {
+	s, d := track.Sample{U: math.Hypot(0.1, 1)}, detail{uneven: 1}
+	for _, c := range []struct{ by, least, most float64 }{{0.5, 0.4, 0.6}, {1, 1, 1.1}, {2, 1, 1.1}} {
+		if u, _ := (comparison{chroma: c.by}).u(s, d); u < c.least || u > c.most {
+			t.Errorf("errors %.1f times as large as said: %.2f px", c.by, u)
+		}
 	}
 }

@@ -52,3 +52,39 @@ func TestHighlightKeepsTheSpot(t *testing.T) {
 		}
 	}
 }
+
+// A highlight that crossed the sticker comes to rest beside it: what shows both looks
+// mostly like the lamp, and by its codes the sticker would seem to end early there.
+func TestHighlightBesideTheSticker(t *testing.T) {
+	const x, y, frames = 300.3, 250.7, 70
+	// off is how far right of its place a sticker is seen in the end, when the highlight
+	// came over it or from the other side.
+	off := func(from float64) float64 {
+		rng := rand.New(rand.NewPCG(5, 6))
+		tr := New(DefaultOptions(), w, h)
+		room := paint(w, h, rgb{12, 30, 15})
+		room.light = true
+		room.rect(x-22, y-9, x+22, y+9, rgb{20, 20, 21})
+		room.disc(x, y, 5.4, 0, 0, rgb{200, 5, 70})
+		room.code(false)
+		for i := range frames {
+			p := room.copy()
+			lit := x + from + (11-from)*math.Min(1, float64(i)/40)
+			p.shape(x-22, y-9, x+22, y+9, rgb{255, 255, 255}, func(px, py float64) float64 {
+				return 0.75 * math.Exp(-((px-lit)*(px-lit)+(py-y)*(py-y))/36)
+			})
+			tr.Next(p.frame(i, float64(i)/60, false, 1.2, rng))
+		}
+		var sum, n float64
+		for _, s := range tr.Track(tr.Spots()[0], "putter").Samples {
+			if s.Frame >= 45 && s.Seen {
+				sum, n = sum+s.X-x, n+1
+			}
+		}
+		return sum / n
+	}
+	crossed, never := off(-14), off(20)
+	if math.Abs(crossed) > 0.4 || math.Abs(never) < math.Abs(crossed)+0.2 {
+		t.Errorf("%.2f px off after it crossed, %.2f px when it came from the other side", crossed, never)
+	}
+}

@@ -2,6 +2,7 @@ package marker
 
 import (
 	"math"
+	"slices"
 
 	"strokereel/track"
 )
@@ -54,6 +55,8 @@ const (
 	// glossLevels is by how much luma must rise inside a disc, and glossFade by how
 	// much of its colour must fade there, for a highlight to lie on it.
 	glossLevels, glossFade = 14, 0.10
+	// glossBright is the least luma of a highlight's middle: half way to white.
+	glossBright = 115
 )
 
 // glossy reports whether the inside of a disc is paler where it is brighter: so does
@@ -61,7 +64,7 @@ const (
 func (s *sighter) glossy(f *track.Frame, d disc) bool {
 	r := d.r - glossRim
 	w, _ := f.ChromaSize()
-	var n, l, p, ll, lp float64
+	var n, l, p, ll, lp, brightest float64
 	for j := 0; j < s.chroma.h; j++ {
 		for i := 0; i < s.chroma.w; i++ {
 			x, y := s.chroma.x0+i, s.chroma.y0+j
@@ -72,13 +75,40 @@ func (s *sighter) glossy(f *track.Frame, d disc) bool {
 			c := Colour{float64(f.U[at]) - 128 - s.back.U, float64(f.V[at]) - 128 - s.back.V}
 			luma, share := lumaMean(f, x, y), s.diff.share(c)
 			n, l, p, ll, lp = n+1, l+luma, p+share, ll+luma*luma, lp+luma*share
+			brightest = math.Max(brightest, luma)
 		}
 	}
-	if n < 4 {
+	if n < 4 || brightest < glossBright {
 		return false
 	}
 	spread := math.Sqrt(math.Max(0, ll/n-l*l/n/n))
 	return spread > glossLevels/2 && -(lp/n-l*p/n/n)/spread > glossFade/2
+}
+
+const (
+	// litNear and litFar bound, chroma px from its edge, where beside a disc a highlight
+	// may lie, and litLevels is by how much luma then rises there.
+	litNear, litFar, litLevels = 0.5, 1.7, 75
+)
+
+// litBeside reports whether part of what is close to a disc just looked at is so bright
+// that a highlight may lie there: a sample that shows both shows mostly the light, and
+// the disc seems to end early. A thing behind the head may be as bright.
+func (s *sighter) litBeside(f *track.Frame, l look) bool {
+	s.us = s.us[:0]
+	for j := range s.chroma.h {
+		for i := range s.chroma.w {
+			x, y := s.chroma.x0+i, s.chroma.y0+j
+			if beyond := math.Hypot(float64(x)-l.x/2, float64(y)-l.y/2) - l.radius/2; beyond > litNear && beyond < litFar {
+				s.us = append(s.us, lumaMean(f, x, y))
+			}
+		}
+	}
+	if len(s.us) == 0 {
+		return false
+	}
+	slices.Sort(s.us)
+	return s.us[len(s.us)*9/10]-s.us[0] > litLevels
 }
 
 // projectMatt fills the window in linear light without highlights: in shares of the

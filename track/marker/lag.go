@@ -114,7 +114,7 @@ func (s *Spot) lags(a comparison) []lag {
 	for i, p := range s.samples {
 		out[i].most = chromaLag
 		if l := s.details[i].luma; p.Seen && l.u > 0 {
-			wc, wl := a.weights(p.U, l.u)
+			wc, wl := a.weights(p, s.details[i])
 			out[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
 		}
 	}

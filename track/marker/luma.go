@@ -11,6 +11,7 @@ import (
 type lumaPlace struct {
 	x, y, u float64
 	r, l    float64 // radius and streak
+	uneven  float64 // part of u, as detail's
 }
 
 const (
@@ -78,5 +79,5 @@ func (s *sighter) inLuma(f *track.Frame, c disc, streak belief) lumaPlace {
 	if !ok || fit.rms > lumaRMS || math.Hypot(fit.x-d.x, fit.y-d.y) > 1.2 {
 		return lumaPlace{}
 	}
-	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy), fit.r, fit.l}
+	return lumaPlace{fit.x, fit.y, math.Max(fit.ux, fit.uy), fit.r, fit.l, 0}
 }

@@ -63,10 +63,10 @@ func (t *Tracker) follow(f *track.Frame, s *Spot, dt float64) bool {
 // hides where it ends.
 func (t *Tracker) look(f *track.Frame, s *Spot, a aim) (look, fault) {
 	l, bad := t.sight.see(f, a, t.opt.MinContrast)
-	if bad.OK() && l.glossy {
+	if bad.OK() && (l.glossy || s.glossed >= glossedAfter && t.sight.litBeside(f, l)) {
 		a.matt = true
 		if m, worse := t.sight.see(f, a, t.opt.MinContrast); worse.OK() {
-			m.colour = l.colour
+			m.colour, m.glossy = l.colour, l.glossy
 			return m, worse
 		}
 		return l, bad

@@ -215,11 +215,11 @@ func (t *Tracker) fused(s *Spot, a comparison) []track.Sample {
 		p.Y += a.y
 		l := s.details[i].luma
 		if l.u == 0 {
-			uc, _ := a.u(p.U, 0)
+			uc, _ := a.u(*p, s.details[i])
 			p.U = math.Hypot(uc, a.both)
 			continue
 		}
-		wc, wl := a.weights(p.U, l.u)
+		wc, wl := a.weights(*p, s.details[i])
 		lx, ly := l.x-a.lumaX, l.y-a.lumaY
 		p.X, p.Y, p.U = (wc*p.X+wl*lx)/(wc+wl), (wc*p.Y+wl*ly)/(wc+wl), math.Hypot(1/math.Sqrt(wc+wl), a.both)
 	}

@@ -25,12 +25,14 @@ type Spot struct {
 	full     float64 // the most colourful that Colour was
 	beside   Colour  // running mean of what lies close to it
 	besides  int     // sightings that mean was taken of
+	glossed  int     // sightings on which a highlight lay
 	repeated int     // frames whose picture repeated the one before, less those that did not
 }
 
 // detail is what else is known of a sample.
 type detail struct {
-	luma lumaPlace
+	luma   lumaPlace
+	uneven float64 // part of the sample's uncertainty: of colour that is lost, px
 	turn
 	view *view // nothing where a codec is at work
 }
@@ -61,8 +63,11 @@ func (s *Spot) doubts(l look, px, py, reach float64) fault {
 	if d := s.usual().unlike(l.colour); d > 1 {
 		return fault{Text: otherColour, Got: d, Limit: 1}
 	}
-	if l.radius <= s.leastSize()*s.Radius || l.radius >= 1.5*s.Radius {
-		return fault{Text: otherSize, Got: l.radius / s.Radius, Limit: s.leastSize()}
+	switch size := l.radius / s.Radius; {
+	case size <= s.leastSize():
+		return fault{Text: shrunk, Got: size, Limit: s.leastSize()}
+	case size >= s.mostSize():
+		return fault{Text: swollen, Got: size, Limit: s.mostSize()}
 	}
 	return fault{}
 }
@@ -77,11 +82,23 @@ func (s *Spot) leastSize() float64 {
 	return 1 - math.Max(sizeShare, sizeU/s.Radius)
 }
 
+// mostSize is the largest: what a codec drags behind a disc in the dark makes it look
+// larger and draws it back.
+func (s *Spot) mostSize() float64 {
+	if s.seen < sizeAfter {
+		return 1.5
+	}
+	return 1 + swollenShare
+}
+
 const (
 	// sizeAfter sightings tell a spot's size. From then on it is seen at most
 	// sizeShare or sizeU px smaller: on rendered clips of every kind whole stickers
 	// are seen 7 % smaller at most, and half hidden ones by 15 to 60 %.
 	sizeAfter, sizeShare, sizeU = 30, 0.12, 0.35
+	// swollenShare is how much larger they may look: of seventeen thousand in fair light
+	// a few do by a fifth, and those that do by more in the dark are 2 px off and more.
+	swollenShare = 0.25
 )
 
 const (
@@ -92,6 +109,13 @@ const (
 	// sticker's, in radii per share of colour lost; and in steps from frame to frame
 	// when it moves, since a codec leaves lost colour where it was.
 	unevenShare = 0.35
+	// uMatt is the standard uncertainty, px, of a place by own light, since of a bright
+	// sample it is told less well than colour, and uMattLost what the share of colour
+	// lost to the highlight adds.
+	uMatt, uMattLost = 0.12, 0.35
+	// glossyLoss is the least share of colour that a highlight seen on it takes; a fit
+	// worse than glossyRMS shows that it takes more from one side.
+	glossyLoss, glossyRMS = 0.35, 0.14
 )
 
 // usual is the sticker's colour without a highlight on it.
@@ -105,7 +129,14 @@ func (s *Spot) usual() Colour {
 // colour when the sticker moved by so many px since the last frame.
 func (s *Spot) uneven(l look, moved float64) (u, uColour float64) {
 	lost := 1 - l.colour.norm()/s.full
-	if s.seen < 10 || lost < paler {
+	if l.glossy {
+		lost = math.Max(lost, glossyLoss) * math.Max(1, l.rms/glossyRMS)
+	}
+	switch {
+	case l.matt:
+		u = uMatt + uMattLost*math.Max(0, lost)
+		return u, u
+	case s.seen < 10 || lost < paler:
 		return 0, 0
 	}
 	return unevenShare * lost * l.radius, unevenShare * lost * math.Hypot(l.radius, moved)
@@ -146,6 +177,9 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 		s.beside.U += k * (l.around.U - s.beside.U)
 		s.beside.V += k * (l.around.V - s.beside.V)
 	}
+	if l.glossy {
+		s.glossed++
+	}
 	s.lately = l.colour
 	s.rms += k * (l.rms - s.rms)
 	s.x, s.y, s.lastT = l.x, l.y, f.T
@@ -153,14 +187,14 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 	uneven, unevenColour := s.uneven(l, moved)
 	s.samples = append(s.samples, track.Sample{Frame: f.Index, T: f.T, X: l.x, Y: l.y, U: math.Hypot(l.u, unevenColour), Seen: true})
 	if l.luma.u > 0 {
-		l.luma.u = math.Hypot(l.luma.u, uneven)
+		l.luma.u, l.luma.uneven = math.Hypot(l.luma.u, uneven), uneven
 	}
-	s.keep(f, l)
+	s.keep(f, l, unevenColour)
 }
 
 // keep takes what else a sighting shows into the record.
-func (s *Spot) keep(f *track.Frame, l look) {
-	d := detail{luma: l.luma, turn: s.pane.next(f, l.x/2, l.y/2, s.Radius/2)}
+func (s *Spot) keep(f *track.Frame, l look, uneven float64) {
+	d := detail{luma: l.luma, uneven: uneven, turn: s.pane.next(f, l.x/2, l.y/2, s.Radius/2)}
 	switch {
 	case d.repeated > repeatedFrom:
 		s.repeated++

@@ -57,3 +57,28 @@ func TestWorseFitAsideIsDoubted(t *testing.T) {
 		}
 	}
 }
+
+func TestOddSizeIsDoubted(t *testing.T) {
+	for _, c := range []struct {
+		seen    int
+		radius  float64
+		doubted bool
+	}{{40, 5, false}, {40, 4.2, true}, {40, 6, false}, {40, 6.4, true}, {20, 6.4, false}, {20, 7.6, true}} {
+		s := &Spot{Radius: 5, Colour: Colour{40, -20}, full: Colour{40, -20}.norm(), rms: 0.08, seen: c.seen}
+		if why := s.doubts(look{radius: c.radius, rms: 0.08, colour: s.Colour}, 0, 0, 40); why.OK() == c.doubted {
+			t.Errorf("a radius of %.1f px instead of 5 after %d sightings: %q", c.radius, c.seen, why.String())
+		}
+	}
+}
+
+func TestHighlightMakesThePlaceUnsure(t *testing.T) {
+	s := &Spot{Radius: 5, full: 50, seen: 40}
+	seen := func(colour float64, glossy, matt bool, rms float64) look {
+		return look{radius: 5, colour: Colour{colour, 0}, glossy: glossy, matt: matt, rms: rms}
+	}
+	u := func(l look) float64 { _, u := s.uneven(l, 0); return u }
+	whole, washed, past, poor := u(seen(50, false, false, 0.08)), u(seen(45, true, false, 0.08)), u(seen(45, true, true, 0.08)), u(seen(45, true, false, 0.28))
+	if whole != 0 || washed < 0.4 || past <= 0 || past > washed/2 || poor < 1.9*washed {
+		t.Errorf("without a highlight %.2f px, with one %.2f, looked past %.2f, with a poor fit %.2f", whole, washed, past, poor)
+	}
+}

@@ -112,6 +112,8 @@ const (
 	// closeAfter sightings that nothing disturbed tell what lies close to a spot; a
 	// close look must fit better than closeRMS.
 	closeAfter, closeRMS = 10, 0.2
+	// glossedAfter sightings with a highlight on it, one is looked for beside it too.
+	glossedAfter = 5
 	// scanEvery is how often, in s, the whole picture is looked at for spots:
 	// a sticker that comes into view is found a tenth of a second late.
 	scanEvery = 0.1
