@@ -184,3 +184,24 @@ func TestDarkBelow(t *testing.T) {
 		}
 	}
 }
+
+// How far a width may be off is told by the picture: a soft or noisy one says so, and
+// a sharp one is a ruler of 1 % at 95 %.
+func TestUncertaintyFollowsThePicture(t *testing.T) {
+	const a = 10.4
+	g := globe{x: 4.5 * a, y: 4.5*a + 0.3, a: a, b: 1.02 * a}
+	u := func(c phone) float64 {
+		o, err := still(t, g, c, 12, rand.New(rand.NewPCG(17, 18))).Outline()
+		if err != nil {
+			t.Fatalf("%+v: %v", c, err)
+		}
+		return 2 * o.UWidth / o.Width
+	}
+	sharp := u(phone{soft: 0.2, gamma: 2, noise: 1})
+	soft := u(phone{soft: 0.2, gamma: 2, scaled: 1, noise: 1})
+	noisy := u(phone{soft: 0.2, gamma: 2, noise: 12})
+	t.Logf("sharp %.2f %%, soft %.2f %%, noisy %.2f %%", 100*sharp, 100*soft, 100*noisy)
+	if sharp > 0.01 || soft < 2*sharp || noisy < 1.1*sharp {
+		t.Errorf("u95 of a sharp picture %.2f %%, of a soft one %.2f %%, of a noisy one %.2f %%", 100*sharp, 100*soft, 100*noisy)
+	}
+}

@@ -84,6 +84,10 @@ const (
 	// The mean of the two widths is taken and half their difference is a term of U:
 	// a bright ball's edge is wider in codes than in light.
 	gammaLow, gammaHigh = 1, 2
+	// edgeShape is what else is not known of a blur, as a share of its softness: a box
+	// instead of a bell changes the width by 0.08 of it, curves that bend more than
+	// a square root (up to the power 2.4) by 0.2.
+	edgeShape = 0.18
 	// mostFlat is by how much an outline may be wider than tall, as a share.
 	mostFlat = 0.04
 	// minRulerFrames is how many frames the mean picture needs.
@@ -95,7 +99,7 @@ type Outline struct {
 	X, Y     float64 // centre
 	Width    float64 // horizontal: this is the ruler
 	Height   float64
-	UWidth   float64 // standard uncertainty: scatter, where the blur came from, edge model, shape
+	UWidth   float64 // standard uncertainty: scatter, where the blur came from, the blur's shape, the ball's shape
 	Softness float64 // standard deviation of the edge's blur
 }
 
@@ -115,6 +119,8 @@ func (b *Ball) Outline() (Outline, error) {
 	}
 	uCurve := math.Abs(high.a-low.a) / math.Sqrt(3)
 	uFit := 2 * math.Max(low.ua, high.ua)
+	softness := (low.sigma + high.sigma) / 2
+	uShape := edgeShape * softness
 	over := bloom * high.clipped * high.clipped
 	// Seen from above a ball is never wider than tall: what makes it look so (another
 	// thing at its side, too much light) spoils its width by about as much.
@@ -125,14 +131,10 @@ func (b *Ball) Outline() (Outline, error) {
 	return Outline{
 		X: (low.x + high.x) / 2, Y: (low.y + high.y) / 2,
 		Width: low.a + high.a - over, Height: low.b + high.b,
-		UWidth:   math.Sqrt(uFit*uFit + uCurve*uCurve + edgeModelU*edgeModelU + over*over + flat*flat),
-		Softness: (low.sigma + high.sigma) / 2,
+		UWidth:   math.Sqrt(uFit*uFit + uCurve*uCurve + uShape*uShape + over*over + flat*flat),
+		Softness: softness,
 	}, nil
 }
-
-// edgeModelU is what the edge model leaves, px of width: sharpening by the
-// phone draws a halo that a Gaussian edge does not have.
-const edgeModelU = 0.08
 
 // light is the mean picture in light that is linear if the transfer curve is a power
 // of gamma, 1 being the end of the scale.

@@ -133,19 +133,13 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64, known []float64) (sphere, 
 	if !chol.Factorize(normal) || chol.InverseTo(&inverse) != nil {
 		return sphere{}, nil, ErrNoRuler
 	}
-	// What no sphere explains (a mark, dimples) sits inside the ball and says
-	// little about the edge: each sample's own residual counts (White,
-	// Econometrica 48, 1980, 817-838, from memory). Neighbouring samples of
-	// decoded video err together; a quarter of them are independent.
-	var varA float64
-	for i := 0; i < jac.RawMatrix().Rows; i++ {
-		lever := 0.0
+	told := make([]float64, len(light)) // by how much each sample's residual moves a
+	for i := range told {
 		for k := range p {
-			lever += inverse.At(2, k) * jac.At(i, k)
+			told[i] += inverse.At(2, k) * jac.At(i, k) * resid.AtVec(i)
 		}
-		varA += lever * lever * resid.AtVec(i) * resid.AtVec(i)
 	}
-	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: 2 * math.Sqrt(varA), clipped: cut.clipped}, weights, nil
+	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: scatter(told, m.side), clipped: cut.clipped}, weights, nil
 }
 
 // factors is how many numbers the shading of a ball and of the floor has.
