@@ -19,13 +19,16 @@ type Bands struct {
 }
 
 const (
-	// bandU is how well a coach knows the distance of two bands, m: half a
-	// millimetre (common practice, no source).
-	bandU = 0.0005
-	// rodDepth is what remains, as a share, because the rod's axis is lower than the
-	// ball's centre: 15 mm seen from 20 degrees above are 5 mm nearer at 3.5 m.
-	rodDepth = 0.0008
+	// bandU is how well a coach knows the distance of two bands, m: marked, and read off
+	// a tape, to half a millimetre either way (common practice, no source).
+	bandU = 0.0004
 )
+
+// rodNear is by how much the bands are nearer to the camera than the ball's centre, m.
+// The side that is seen bulges by a quarter of pi of the rod's radius on the mean, which
+// is 4 to 10 mm; the axis is 11 to 17 mm lower than the ball's centre, which a camera
+// that looks down by up to 15 degrees sees farther away.
+var rodNear = Quantity{0.0036, 0.0018}
 
 // RodScale is the scale of the ball's plane and the camera's turn from square, told
 // by a rod with three bands on the putt line. A line seen by a pinhole is a
@@ -72,7 +75,7 @@ func RodScale(b Bands, distance Quantity, maxYaw float64) (scale track.Scale, ya
 	near := p[1] - p[2]*(b.Ball-p[0])
 	along := near * near / p[1]
 	slope := [3]float64{2 * near * p[2] / p[1], 2*near/p[1] - near*near/p[1]/p[1], -2 * near * (b.Ball - p[0]) / p[1]}
-	variance := sq(rodDepth * along)
+	variance := 0.0
 	for k := range slope {
 		for l := range slope {
 			variance += slope[k] * slope[l] * inverse.At(k, l)
@@ -81,10 +84,11 @@ func RodScale(b Bands, distance Quantity, maxYaw float64) (scale track.Scale, ya
 	turn := math.Max(-0.5, math.Min(0.5, p[2]*distance.Value))
 	yaw = Quantity{math.Asin(turn), math.Hypot(distance.Value*math.Sqrt(inverse.At(2, 2)), p[2]*distance.U) / math.Sqrt(1-turn*turn)}
 	square := math.Cos(yaw.Value)
-	return track.Scale{PxPerM: along / square, U: math.Sqrt(variance) / square, From: track.RulerRod, Plane: "ball"}, yaw, nil
+	n := nearness(rodNear, distance)
+	scale = track.Scale{PxPerM: along / square / n.Value, From: track.RulerRod, Plane: "ball"}
+	scale.U = scale.PxPerM * math.Hypot(math.Sqrt(variance)/along, n.U/n.Value)
+	return scale, yaw, nil
 }
-
-func sq(v float64) float64 { return v * v }
 
 // RodBudget explains the scale of the sticker's plane (px/m) that RodScale and
 // MarkerScale find.

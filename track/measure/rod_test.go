@@ -8,9 +8,10 @@ import (
 	"strokereel/track"
 )
 
-// A rod on the ground is projected by a camera that is turned, tilted and rolled;
-// scale and turn must come back within their uncertainties, and the scale within
-// half a per cent.
+// A rod on the ground, of which the side toward the camera is seen, is projected by a
+// camera that is turned, tilted and rolled; scale and turn of the line at the height of
+// the ball's centre must come back within their uncertainties, and the scale within
+// 0.6 %.
 func TestRodScale(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
 	const n = 300
@@ -18,15 +19,17 @@ func TestRodScale(t *testing.T) {
 	worst := 0.0
 	for range n {
 		yaw := (2*rng.Float64() - 1) * 3 * math.Pi / 180
-		tilt := (10 + 8*rng.Float64()) * math.Pi / 180
+		tilt := (2 + 12*rng.Float64()) * math.Pi / 180
 		roll := (2*rng.Float64() - 1) * 2 * math.Pi / 180
 		distance, focal := 2.5+2*rng.Float64(), 1500.0
-		// see is where a point s m along the rod is seen: the camera looks at s = 0
-		// from a distance, turned about it.
+		radius := 0.004 + 0.006*rng.Float64()
+		lower, nearer := 0.0214-radius, radius*math.Pi/4 // the mean of a half circle's width
+		// see is where a point s m along the rod is seen: the camera looks at the ball's
+		// centre, s = 0, from a distance, turned about it.
 		see := func(s float64) (x, y, depth float64) {
 			right, away := s*math.Cos(yaw), s*math.Sin(yaw)
-			depth = distance + away*math.Cos(tilt)
-			px, py := focal*right/depth, -focal*away*math.Sin(tilt)/depth
+			depth = distance + away*math.Cos(tilt) + lower*math.Sin(tilt) - nearer
+			px, py := focal*right/depth, focal*(lower*math.Cos(tilt)-away*math.Sin(tilt))/depth
 			return px*math.Cos(roll) - py*math.Sin(roll), px*math.Sin(roll) + py*math.Cos(roll), depth
 		}
 		d := [2]float64{0.3 + 0.15*rng.Float64(), 0.3 + 0.15*rng.Float64()}
@@ -41,7 +44,7 @@ func TestRodScale(t *testing.T) {
 		}
 		for i, s := range [3]float64{middle - d[0], middle, middle + d[1]} {
 			if i != 1 {
-				s += 0.0005 * rng.NormFloat64() // the coach's tape
+				s += 0.001 * (rng.Float64() + rng.Float64() - 1) // the coach's tape: marked and read
 			}
 			b.Along[i] = along(s) + b.U*rng.NormFloat64()
 		}
@@ -62,8 +65,8 @@ func TestRodScale(t *testing.T) {
 			t.Fatalf("scale %+v, want one from the rod known to 0.3 %%", got)
 		}
 	}
-	if worst > 0.005 {
-		t.Errorf("the scale was off by up to %.2f %%, want at most 0.5 %%", 100*worst)
+	if worst > 0.006 {
+		t.Errorf("the scale was off by up to %.2f %%, want at most 0.6 %%", 100*worst)
 	}
 	for name, in := range map[string]int{"scales": scaleIn, "turns": yawIn} {
 		if share := float64(in) / n; share < 0.9 {
