@@ -21,6 +21,7 @@ type ruler struct {
 // report says how the camera stood.
 func (r *Result) ruler(parts cast.Cast, spots []cast.Spot, sheet settings.Sheet, o measure.Options) (from ruler, err error) {
 	camera, slope, level := &r.Report.Camera, parts.DirY/parts.DirX, parts.DirectionKnown
+	turn := o.Yaw()
 	rod, found := cast.Rod{}, false
 	if sheet.HasRod() {
 		if rod, found = cast.FindRod(spots, sheet.Rod(), parts.Ball); !found {
@@ -32,12 +33,13 @@ func (r *Result) ruler(parts cast.Cast, spots []cast.Spot, sheet settings.Sheet,
 			return from, err
 		}
 		slope, level = (rod.Y[2]-rod.Y[0])/(rod.X[2]-rod.X[0]), true
-		camera.YawDeg = estimate(from.yaw, "measured")
+		turn = measure.AtAnyDistance(from.yaw, o.CameraDistance())
+		camera.YawDeg = estimate(turn, "measured")
 	} else if from, err = byBall(parts.Ball, float64(r.Report.Clip.Width), o); err != nil {
 		return from, err
 	}
 	if level {
-		camera.RollDeg = estimate(rollOf(slope, from.yaw), "measured")
+		camera.RollDeg = estimate(rollOf(slope, turn), "measured")
 	}
 	return from, nil
 }

@@ -36,7 +36,8 @@ var rodNear = Quantity{0.0036, 0.0018}
 // 2.5, from memory): place = a + b s / (1 + c s), where c is the sine of the turn
 // over the camera's distance. Of a turned camera the scale is that of a thing square
 // to it, as a ball's width gives it; yaw is positive when the picture shrinks to
-// the right.
+// the right. It is the turn at just this distance: lengths need the turn over the
+// distance, which the rod tells whatever the distance is.
 func RodScale(b Bands, distance Quantity, maxYaw float64) (scale track.Scale, yaw Quantity, err error) {
 	s := [3]float64{-b.Distances[0], 0, b.Distances[1]}
 	p := [3]float64{b.Along[1], (b.Along[2] - b.Along[0]) / (s[2] - s[0]), 0}
@@ -82,12 +83,19 @@ func RodScale(b Bands, distance Quantity, maxYaw float64) (scale track.Scale, ya
 		}
 	}
 	turn := math.Max(-0.5, math.Min(0.5, p[2]*distance.Value))
-	yaw = Quantity{math.Asin(turn), math.Hypot(distance.Value*math.Sqrt(inverse.At(2, 2)), p[2]*distance.U) / math.Sqrt(1-turn*turn)}
+	yaw = Quantity{math.Asin(turn), distance.Value * math.Sqrt(inverse.At(2, 2)) / math.Sqrt(1-turn*turn)}
 	square := math.Cos(yaw.Value)
 	n := nearness(rodNear, distance)
 	scale = track.Scale{PxPerM: along / square / n.Value, From: track.RulerRod, Plane: "ball"}
 	scale.U = scale.PxPerM * math.Hypot(math.Sqrt(variance)/along, n.U/n.Value)
 	return scale, yaw, nil
+}
+
+// AtAnyDistance is the turn that RodScale finds, were the camera elsewhere within what
+// is known of its distance.
+func AtAnyDistance(yaw, distance Quantity) Quantity {
+	yaw.U = math.Hypot(yaw.U, math.Tan(yaw.Value)*distance.U/distance.Value)
+	return yaw
 }
 
 // RodBudget explains the scale of the sticker's plane (px/m) that RodScale and

@@ -49,10 +49,12 @@ func TestRodScale(t *testing.T) {
 			b.Along[i] = along(s) + b.U*rng.NormFloat64()
 		}
 		b.Ball = along(0)
-		got, turn, err := RodScale(b, Quantity{3.5, 0.58}, 3*math.Pi/180)
+		far := Quantity{3.5, 0.58}
+		got, turn, err := RodScale(b, far, 3*math.Pi/180)
 		if err != nil {
 			t.Fatal(err)
 		}
+		turn = AtAnyDistance(turn, far)
 		want := focal / distance
 		worst = math.Max(worst, math.Abs(got.PxPerM/want-1))
 		if math.Abs(got.PxPerM-want) < 2*got.U {
