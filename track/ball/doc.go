@@ -8,7 +8,8 @@
 // (circle.go). While it lies still and the putter is away, its picture is
 // averaged and an ellipse with the shading of a sphere is fitted to it in
 // linear light (ruler.go): seen from above the outline is taller than wide,
-// and only its horizontal width has the scale of the putt line. When it is
+// and only its horizontal width has the scale of the putt line. How far that may be
+// off is told by what the fit leaves (scatter.go) and by how soft the edge is. When it is
 // gone from its place it is followed along the putt line (finder.go).
 //
 // # Units
