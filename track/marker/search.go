@@ -20,7 +20,13 @@ func (t *Tracker) begin(f *track.Frame, sp spot) {
 		}
 	}
 	r := clamp(math.Sqrt(float64(sp.hits*t.scan.step*t.scan.step)/math.Pi)+0.5, minRadius*t.unit/2, maxRadius*t.unit/2)
-	l, bad := t.sight.see(f, aim{x: sp.x, y: sp.y, colour: sp.colour, belief: belief{r: r, ur: 0.5 * r, ul: 0.05}}, t.opt.MinContrast)
+	see := func(r float64) (look, fault) {
+		return t.sight.see(f, aim{x: sp.x, y: sp.y, colour: sp.colour, belief: belief{r: r, ur: 0.5 * r, ul: 0.05}}, t.opt.MinContrast)
+	}
+	l, bad := see(r)
+	if bad.Text == sparse {
+		l, bad = see(smallerGuess * r)
+	}
 	if bad.OK() {
 		bad = t.unfit(l)
 	}

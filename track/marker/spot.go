@@ -94,8 +94,9 @@ func (s *Spot) mostSize() float64 {
 const (
 	// sizeAfter sightings tell a spot's size. From then on it is seen at most
 	// sizeShare or sizeU px smaller: on rendered clips of every kind whole stickers
-	// are seen 7 % smaller at most, and half hidden ones by 15 to 60 %.
-	sizeAfter, sizeShare, sizeU = 30, 0.12, 0.35
+	// are seen 7 % smaller at most, the smallest by half a pixel, and half hidden ones by
+	// 15 to 60 %.
+	sizeAfter, sizeShare, sizeU = 30, 0.12, 0.5
 	// swollenShare is how much larger they may look: of seventeen thousand in fair light
 	// a few do by a fifth, and those that do by more in the dark are 2 px off and more.
 	swollenShare = 0.25

@@ -107,6 +107,9 @@ const (
 	// beginRMS is the worst fit with which a spot may begin: a disc of one
 	// colour fits to about 0.1, an edge of cloth or a piece of skin does not.
 	beginRMS = 0.2
+	// smallerGuess is the share of the radius guessed from the hits that the smallest
+	// spots may have: of these most hits are rim, mixed with what surrounds them.
+	smallerGuess = 0.6
 	// junkAfter sightings a spot must have shown a mean fit better than junkRMS.
 	junkAfter, junkRMS = 12, 0.17
 	// closeAfter sightings that nothing disturbed tell what lies close to a spot; a

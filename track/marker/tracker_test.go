@@ -191,3 +191,22 @@ func BenchmarkNext(b *testing.B) {
 		tr.Next(f)
 	}
 }
+
+// A sticker a few pixels wide on a dark head is nearly all rim, which the scan takes for
+// more of it.
+func TestSmallestStickerIsSeenAtOnce(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 9))
+	const frames = 8
+	for _, r := range []float64{2.0, 2.2, 2.5} {
+		tr := New(DefaultOptions(), 960, 540)
+		p := paint(960, 540, floorGreen)
+		p.rect(480, 450, 500, 470, headGrey)
+		p.disc(490.4, 464.3, r, 0, 0, rgb{235, 225, 30})
+		for i := range frames {
+			tr.Next(p.frame(i, float64(i)/30, false, 1, rng))
+		}
+		if spots := tr.Spots(); len(spots) != 1 || spots[0].Seen() != frames {
+			t.Errorf("a radius of %.1f px: %d spots", r, len(spots))
+		}
+	}
+}
