@@ -61,6 +61,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	tracker := marker.New(s.Track.Marker, info.Width, info.Height)
 	finder := ball.New(s.Track.Ball)
 	tracker.Listen, finder.Listen = listen, listen
+	tracker.Bands = s.Sheet.HasRod()
 	bands := body.NewBands(s.Track.Body, info.Width, info.Height)
 	watch := steady.New(s.Track.Steady)
 	defer watch.Close()

@@ -79,7 +79,7 @@ type Reading struct {
 // seen returns what the first reading of the frames finds.
 func (c Reading) seen(ctx context.Context, s settings.Settings) (*seen, error) {
 	w, err := recalled(c.Memory, func() string {
-		return "seen-" + Fingerprint(Version, TrackVersion, c.SHA256,
+		return "seen-" + Fingerprint(Version, TrackVersion, c.SHA256, s.Sheet.HasRod(),
 			s.Fingerprint("clip", "track.marker", "track.ball", "track.body", "track.steady", "night.cards"))
 	}, func() (*seen, error) {
 		w, err := follow(ctx, c.File, s, c.Progress, c.Listen)

@@ -52,8 +52,8 @@ func (t *Tracker) tellRetired(now float64, s *Spot, bad bool) {
 	}
 	why := fault{Text: outOfSight, Got: now - s.lastT, Limit: t.opt.MaxGap}
 	switch {
-	case bad && s.rms > junkRMS:
-		why = fault{Text: noSticker, Got: s.rms, Limit: junkRMS}
+	case bad && s.rms > t.worst(junkRMS):
+		why = fault{Text: noSticker, Got: s.rms, Limit: t.worst(junkRMS)}
 	case bad:
 		why = fault{Text: flickers, Got: float64(s.seen), Limit: float64(len(s.samples))}
 	}

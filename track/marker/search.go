@@ -152,8 +152,8 @@ func (t *Tracker) followed(x, y float64, but *Spot) bool {
 // unfit tells why a sighting cannot begin a spot.
 func (t *Tracker) unfit(l look) fault {
 	switch {
-	case l.rms > beginRMS:
-		return fault{Text: poorFit, Got: l.rms, Limit: beginRMS}
+	case l.rms > t.worst(beginRMS):
+		return fault{Text: poorFit, Got: l.rms, Limit: t.worst(beginRMS)}
 	case l.radius < minRadius*t.unit:
 		return fault{Text: tooSmall, Got: l.radius, Limit: minRadius * t.unit}
 	case l.radius > maxRadius*t.unit:

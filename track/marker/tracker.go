@@ -11,6 +11,8 @@ import (
 type Tracker struct {
 	// Listen, when set, hears of every look and why it showed no sticker.
 	Listen track.Listener
+	// Bands, when set, keeps marks that are longer than discs too: those of a rod.
+	Bands bool
 
 	opt      Options
 	scan     *scanner
@@ -84,7 +86,7 @@ func (t *Tracker) scanFrame(f *track.Frame, dt float64) {
 // one disc of one colour.
 func (t *Tracker) retire(now float64) {
 	t.live = slices.DeleteFunc(t.live, func(s *Spot) bool {
-		bad := s.seen == junkAfter && (s.rms > junkRMS || len(s.samples) > 2*junkAfter)
+		bad := s.seen == junkAfter && (s.rms > t.worst(junkRMS) || len(s.samples) > 2*junkAfter)
 		if now-s.lastT <= t.opt.MaxGap && !bad {
 			return false
 		}
@@ -112,6 +114,8 @@ const (
 	smallerGuess = 0.6
 	// junkAfter sightings a spot must have shown a mean fit better than junkRMS.
 	junkAfter, junkRMS = 12, 0.17
+	// bandRMS is that of a band three times as long as high.
+	bandRMS = 0.3
 	// closeAfter sightings that nothing disturbed tell what lies close to a spot; a
 	// close look must fit better than closeRMS.
 	closeAfter, closeRMS = 10, 0.2
@@ -123,6 +127,14 @@ const (
 	// sitingEvery is how often, in frames, the chroma siting is looked at.
 	sitingEvery = 30
 )
+
+// worst is the worst mean fit of a disc that is kept, or that of a band.
+func (t *Tracker) worst(disc float64) float64 {
+	if t.Bands {
+		return bandRMS
+	}
+	return disc
+}
 
 // Spots returns every spot seen in at least five frames, most often seen
 // first.

@@ -210,3 +210,27 @@ func TestSmallestStickerIsSeenAtOnce(t *testing.T) {
 		}
 	}
 }
+
+// The bands of a rod that is named are kept, 30 mm long and 11 mm high at 500 px/m;
+// when none is named such a mark is none.
+func TestBandsAreKeptWhenARodIsNamed(t *testing.T) {
+	for _, named := range []bool{false, true} {
+		rng := rand.New(rand.NewPCG(5, 6))
+		tr := New(DefaultOptions(), 640, 360)
+		tr.Bands, tr.unit = named, 1
+		scene := paint(640, 360, rgb{60, 110, 60})
+		scene.rect(320-7.5, 300-2.75, 320+7.5, 300+2.75, rgb{225, 195, 40})
+		for i := range 60 {
+			tr.Next(scene.frame(i, float64(i)/60, false, 2, rng))
+		}
+		spots := tr.Spots()
+		if kept := len(spots) == 1; kept != named {
+			t.Fatalf("rod named %v: %d spots", named, len(spots))
+		}
+		if named {
+			if p := tr.Track(spots[0], "band").Samples[30]; math.Hypot(p.X-320, p.Y-300) > 0.6 {
+				t.Errorf("band at (%.2f, %.2f), want (320, 300)", p.X, p.Y)
+			}
+		}
+	}
+}
