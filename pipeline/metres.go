@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"math"
 	"slices"
 
 	"strokereel/pipeline/lesson"
@@ -42,13 +43,15 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	r.Frame = path.PuttFrame{OriginX: parts.Ball.RestX, OriginY: parts.Ball.RestY, DirX: dirX, DirY: dirY, Scale: markerScale}
 	ballFrame := r.Frame
 	ballFrame.Scale = ballScale
+	putter := path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path)
 	in := measure.Clip{
 		Input: phase.Input{
-			Putter:         path.WithOwnNoise(path.WithoutStrays(path.InMetres(parts.Putter.Track, r.Frame), s.Track.Path)),
+			Putter:         path.WithOwnNoise(putter),
 			Clicks:         h.clicks(),
 			FrameInterval:  w.Interval,
 			Exposure:       parts.Putter.Exposure * w.Interval,
-			Slow:           slowShare * medianU(parts.Putter.Track) / markerScale.PxPerM,
+			Slow:           slowU(putter),
+			Own:            math.Sqrt(1 - slowShare*slowShare),
 			ULag:           parts.Putter.ULag / markerScale.PxPerM,
 			DirectionKnown: directed,
 			Smoothing:      s.Track.Path,
@@ -73,22 +76,29 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 	return in, nil
 }
 
-// slowShare is how much of a sticker's position error neighbouring frames share, as
-// seen on rendered clips: a codec repeats what it got wrong, and lets slow motion lag.
-const slowShare = 0.85
+const (
+	// slowShare is how much of a sticker's position error neighbouring frames share, as
+	// seen on rendered clips: a codec repeats what it got wrong, and lets slow motion lag.
+	slowShare = 0.85
+	// slowMore is by how much more than path.SlowU a slow sticker errs there.
+	slowMore = 1.15
+)
 
-// medianU is the typical standard uncertainty of a track's positions, px.
-func medianU(tr track.Track) float64 {
+// slowU is the standard uncertainty that neighbouring positions of a path share.
+func slowU(p track.Path) float64 {
+	if u, known := path.SlowU(p); known {
+		return slowMore * u
+	}
 	var u []float64
-	for _, s := range tr.Samples {
-		if s.Seen {
-			u = append(u, s.U)
+	for _, q := range p.Points {
+		if q.Seen {
+			u = append(u, q.U)
 		}
 	}
 	if len(u) == 0 {
 		return 0
 	}
-	return median(u)
+	return slowShare * median(u)
 }
 
 // restU is the standard uncertainty, px, of the mean place of a ball at rest.

@@ -16,8 +16,9 @@ const (
 	// chromaLag and lumaLag are the most it is behind, px. The figures of this
 	// file are those of rendered clips.
 	chromaLag, lumaLag = 0.25, 0.12
-	// uLag is the standard uncertainty of that from clip to clip, as a share.
-	uLag = 0.45
+	// uLag is the standard uncertainty of that from clip to clip and from one moment to
+	// another, as a share.
+	uLag = 0.6
 	// lagTo is the speed, px per frame, at which two thirds of the most are gone.
 	lagTo = 0.55
 	// lagSpan is how many frames on either side tell the motion that a frame lags.

@@ -63,3 +63,40 @@ func evenly(q []track.Point) bool {
 	}
 	return true
 }
+
+const (
+	// slowFrom and slowTo are the speeds, m/s, between which an object moves slowly: it
+	// passes the lines of its events at 0.04 to 0.12 m/s.
+	slowFrom, slowTo = 0.02, 0.3
+	// slowFrames is how many such frames tell its errors.
+	slowFrames = 12
+)
+
+// SlowU is the standard uncertainty of a position of an object that moves slowly: the
+// geometric mean of what its fits say, and of what its scatter from frame to frame tells.
+// A codec draws slow motion anew by fits and starts. What it is behind by meanwhile lasts
+// for many frames and shows in neither, but the larger it is, the coarser are the
+// starts. Not known when the object moves too little to tell.
+func SlowU(p track.Path) (u float64, known bool) {
+	var scatter, stated []float64
+	for i := 4; i < len(p.Points); i++ {
+		q := p.Points[i-4 : i+1]
+		if !evenly(q) {
+			continue
+		}
+		if v := math.Hypot(q[4].X-q[0].X, q[4].Y-q[0].Y) / (q[4].T - q[0].T); v < slowFrom || v > slowTo {
+			continue
+		}
+		d := q[0].X - 4*q[1].X + 6*q[2].X - 4*q[3].X + q[4].X
+		scatter, stated = append(scatter, d*d/70), append(stated, q[2].U)
+	}
+	if len(stated) < slowFrames {
+		return 0, false
+	}
+	slices.Sort(stated)
+	var sum float64
+	for _, v := range scatter {
+		sum += v
+	}
+	return math.Sqrt(math.Sqrt(sum/float64(len(scatter))) * stated[len(stated)/2]), true
+}

@@ -34,3 +34,32 @@ func TestWithOwnNoise(t *testing.T) {
 		}
 	}
 }
+
+// What a slow object errs by lies between what its fits say and what its scatter tells:
+// it is that noise when both agree, grows with either, and is not told of what rests or
+// only flies past.
+func TestSlowU(t *testing.T) {
+	const noise = 0.0003 // m
+	film := func(speed, scatter, stated float64) track.Path {
+		rng := rand.New(rand.NewPCG(9, 2))
+		p := track.Path{Object: track.Putter}
+		for i := range 240 {
+			at := float64(i) / 60
+			p.Points = append(p.Points, track.Point{Frame: i, T: at, X: speed*at + scatter*rng.NormFloat64(), U: stated, Seen: true})
+		}
+		return p
+	}
+	for _, c := range []struct{ scatter, stated, want float64 }{
+		{noise, noise, noise}, {2 * noise, noise, math.Sqrt2 * noise}, {noise, 4 * noise, 2 * noise},
+	} {
+		u, known := SlowU(film(0.1, c.scatter, c.stated))
+		if !known || math.Abs(u/c.want-1) > 0.15 {
+			t.Errorf("scatter %.2f mm, stated %.2f mm: %.3f mm (known: %v), want %.3f", 1e3*c.scatter, 1e3*c.stated, 1e3*u, known, 1e3*c.want)
+		}
+	}
+	for _, speed := range []float64{0, 1} {
+		if u, known := SlowU(film(speed, noise/10, noise)); known {
+			t.Errorf("at %.0f m/s: told to be %.3f mm", speed, 1e3*u)
+		}
+	}
+}

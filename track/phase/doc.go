@@ -47,6 +47,11 @@
 // where it creeps it grows, as it should. The largest of many noisy positions
 // lies too far out; the expected excess is taken off.
 //
+// That U has two parts, each counted once: what every frame has of its own, which the
+// fit to many lowers, and what neighbours share (a codec repeats what it got wrong),
+// which it does not. A codec also leaves out the tremor of a putter that is held; the
+// largest position it shows is less certain by that.
+//
 // Impact is the weighted mean of the witnesses that agree (chi-square). All are
 // kept; when some disagree the stroke carries a warning and U is enlarged by the
 // Birge ratio of all of them. The click of the ball proves which swing struck;

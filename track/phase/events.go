@@ -89,7 +89,12 @@ func (tm *timing) findTop() {
 // uncertain, m: the fit, the line, and what frames share.
 type doubt struct{ fit, line, shared float64 }
 
-func (tm *timing) line(fit, line float64) doubt { return doubt{fit, line, tm.in.Slow} }
+// line takes what a fit, and that to where a line lies, are uncertain by if all that
+// frames err is their own.
+func (tm *timing) line(fit, line float64) doubt {
+	own := tm.in.own()
+	return doubt{own * fit, own * line, tm.in.Slow}
+}
 
 func (d doubt) u() float64 { return math.Sqrt(d.fit*d.fit + d.line*d.line + d.shared*d.shared) }
 

@@ -20,9 +20,18 @@ type Input struct {
 	FrameInterval  float64 // s; 0 takes the median of the path
 	Exposure       float64 // s, of a frame; 0 when not known
 	Slow           float64 // m, standard uncertainty of a position that neighbouring frames share (pixel phase, a codec that lets slow motion lag), so that averaging them does not lower it
+	Own            float64 // share of a position's U that is new in each frame; 0 when frames share nothing
 	ULag           float64 // m, standard uncertainty of how far a codec lets the marker lag when it moves slowly
 	DirectionKnown bool    // false: x may point away from the target
 	Smoothing      path.Options
+}
+
+// own is the share of a position's U that a fit to many lowers.
+func (in Input) own() float64 {
+	if in.Own > 0 {
+		return in.Own
+	}
+	return 1
 }
 
 // FrameExposure is the exposure of a frame, s: a whole frame when it is not known.
