@@ -165,7 +165,7 @@ func (tm *timing) findStart() {
 	for range 3 {
 		level := s.Address.X - mm(tm.o.StartDistance)
 		nodes, whole := tm.grid.stretch(s.Address.T1, tm.series[tm.c.top].t)
-		if !whole {
+		if !whole && !tm.staysBack(nodes) {
 			s.refuse(track.Start, "the putter was hidden at the start of the stroke")
 			return
 		}
@@ -190,6 +190,31 @@ func (tm *timing) findStart() {
 	} else if still < tm.o.FullStillTime {
 		s.warn(WarnShortStill, fmt.Sprintf("the clip shows the putter for only %.1f s before the stroke", still))
 	}
+}
+
+// comesAndGoes is the fastest that a putter comes back to its address and goes again
+// before a stroke, m/s: 60 mm to and fro in an eighth of a second.
+const comesAndGoes = 1
+
+// staysBack reports whether the start lies among the nodes though they end in a hole
+// before the top: the putter is then too far back on either side of each hole to have
+// come to its address and gone again meanwhile.
+func (tm *timing) staysBack(nodes []node) bool {
+	if len(nodes) == 0 {
+		return false
+	}
+	back := func(n node) float64 { return tm.stroke.Address.X - n.x - mm(tm.o.StartDistance) }
+	last := nodes[len(nodes)-1]
+	for _, n := range tm.series[:tm.c.top+1] {
+		if n.t <= last.t {
+			continue
+		}
+		if math.Min(back(last), back(n)) <= comesAndGoes*(n.t-last.t)/2 {
+			return false
+		}
+		last = n
+	}
+	return true
 }
 
 // meanUpTo takes the address mean over the rest that ends at t1, given a first

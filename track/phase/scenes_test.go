@@ -246,6 +246,39 @@ func TestFindHiddenAtImpact(t *testing.T) {
 	}
 }
 
+// A hole of a fifth of a second on the way back leaves the start measured; one in which
+// the putter may have come back to its address does not.
+func TestFindHiddenOnTheWayBack(t *testing.T) {
+	rng := rand.New(rand.NewPCG(62, 1))
+	far := 0
+	for range 10 {
+		s := tracktest.Draw(rng, tracktest.Wish{Recoil: true})
+		truth := s.Truth()
+		late := truth.Top - 0.06
+		in := withBall(filmed(s.At, s.Length, rng), truth.Impact)
+		whole := in.Putter
+		in.Putter = tracktest.Hide(whole, late-0.18, late)
+		if x, _ := s.At(late - 0.2); x < -0.1 {
+			far++
+		} else {
+			continue // it may have come back and gone again at 1 m/s
+		}
+		got := mustFind(t, in)
+		if e := got[0].Event(track.Start); e.Status != track.Measured || math.Abs(e.T-truth.Start) > 3.5*e.U {
+			t.Errorf("%s at %.4f s (u %.4f, %s), wanted %.4f", e.Status, e.T, e.U, e.Reason, truth.Start)
+		}
+		in.Putter = tracktest.Hide(whole, truth.Start-0.05, truth.Start+0.13)
+		for _, s := range mustFind(t, in) {
+			if e := s.Event(track.Start); e.Status == track.Measured {
+				t.Errorf("start hidden: measured at %.4f s, wanted it refused (truth %.4f)", e.T, truth.Start)
+			}
+		}
+	}
+	if far < 5 {
+		t.Errorf("%d strokes were far enough back, wanted 5", far)
+	}
+}
+
 // A ball that seems to leave 30 ms early contradicts the putter: both are kept,
 // a warning says so, and the uncertainty grows.
 func TestFindWitnessesDisagree(t *testing.T) {
