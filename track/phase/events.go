@@ -131,7 +131,7 @@ func (tm *timing) placeTop(t1, t2, u1, u2 float64) {
 	if choice > e.U/1000 {
 		e.Terms = append(e.Terms, track.Term{Symbol: "p", Name: "whether this is a pause, timed by another rule", Unit: "s", U: choice, Sensitivity: 1})
 	}
-	s.set(e)
+	s.tell(e)
 }
 
 // around returns the nodes without a hole that hold t, between two moments.
@@ -179,7 +179,7 @@ func (tm *timing) findStart() {
 			s.refuse(track.Start, "the start of the stroke was not found")
 			return
 		}
-		s.set(track.Event{Name: track.Start, T: t, U: ut, Status: track.Measured, Terms: d.terms("mean position at address", s.Address.X, level, ut)})
+		s.tell(track.Event{Name: track.Start, T: t, U: ut, Status: track.Measured, Terms: d.terms("mean position at address", s.Address.X, level, ut)})
 		if !tm.meanUpTo(t-tm.o.OnsetTime, s.Address.X, s.Address.Y) {
 			break
 		}

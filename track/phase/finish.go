@@ -41,7 +41,7 @@ func (tm *timing) findStop() {
 		s.refuse(track.HoldEnd, "the stop was not found")
 		return
 	}
-	s.set(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured, Terms: d.terms("largest forward position", far, level, ut)})
+	s.tell(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured, Terms: d.terms("largest forward position", far, level, ut)})
 	tm.findHoldEnd(after, t, whole)
 }
 
@@ -112,7 +112,7 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	t, ut, ok := cross(after, away, level, d.u(), true, false)
 	switch {
 	case ok:
-		s.set(track.Event{Name: track.HoldEnd, T: t, U: ut, Status: track.Measured, Terms: d.terms("place at which it was held", 0, mm(tm.o.HoldDistance), ut)})
+		s.tell(track.Event{Name: track.HoldEnd, T: t, U: ut, Status: track.Measured, Terms: d.terms("place at which it was held", 0, mm(tm.o.HoldDistance), ut)})
 	case whole:
 		s.set(track.Event{Name: track.HoldEnd, T: s.ClipEnd, Status: track.AtLeast, Reason: "the clip ended while the putter was held"})
 	default:

@@ -141,7 +141,7 @@ func (tm *timing) fuse(all []track.Witness) {
 		m.U *= enlarged
 		s.warn(WarnWitnesses, fmt.Sprintf("the signs of impact disagree: %s not used, uncertainty enlarged to %.1f ms", strings.Join(out, " and "), 1000*1.96*m.U))
 	}
-	s.set(track.Event{Name: track.Impact, T: m.T, U: m.U, Status: track.Measured, Witnesses: all, Terms: witnessTerms(kept, enlarged)})
+	s.tell(track.Event{Name: track.Impact, T: m.T, U: m.U, Status: track.Measured, Witnesses: all, Terms: witnessTerms(kept, enlarged)})
 }
 
 // witnessTerms are the witnesses that count, each with its weight in the mean.

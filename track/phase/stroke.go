@@ -1,6 +1,8 @@
 package phase
 
 import (
+	"fmt"
+
 	"strokereel/track"
 	"strokereel/track/path"
 )
@@ -105,6 +107,20 @@ func (s *Stroke) set(e track.Event) {
 			s.Events[i] = e
 		}
 	}
+}
+
+// mostU is the largest standard uncertainty, s, of an event that is told: the parts of
+// a stroke take two to nine tenths of a second.
+const mostU = 0.1
+
+// tell sets an event that was measured, or refuses one whose moment the picture tells
+// too badly.
+func (s *Stroke) tell(e track.Event) {
+	if e.U > mostU {
+		s.refuse(e.Name, fmt.Sprintf("the picture tells it to no better than %.1f s", 1.96*e.U))
+		return
+	}
+	s.set(e)
 }
 
 func (s *Stroke) refuse(name, reason string) {
