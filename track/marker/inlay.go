@@ -17,9 +17,10 @@ type inlay struct {
 // pose is where an inlay is in a frame, luma px.
 type pose struct {
 	x, y   float64
-	slope  float64 // of the head's edges
-	skew   float64 // of the disc's outline
-	mx, my float64 // motion during the exposure
+	slope  float64    // of the head's edges
+	skew   float64    // of the disc's outline
+	mx, my float64    // motion during the exposure
+	light  [4]float64 // by how much more light than usual each surface shows, as a share
 }
 
 // Numbers of what is fitted: the pose, then what is alike in all frames.
@@ -28,8 +29,9 @@ const (
 	atY
 	atSlope
 	atSkew
-	poseParts
-	atR = iota - 1
+	atLight
+	poseParts = atLight + 4
+	atR       = iota + 2
 	atFlat
 	atTop
 	atBottom
@@ -78,9 +80,14 @@ func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
 	disc, above, below := m.covers(px, py, at, sub)
 	*out = pixel{}
 	head := 1 - disc.share - above.share - below.share
+	shares := [4]float64{disc.share, head, above.share, below.share}
 	for c := range 3 {
-		h := m.surfaces[1][c]
-		toDisc, toAbove, toBelow := m.surfaces[0][c]-h, m.surfaces[2][c]-h, m.surfaces[3][c]-h
+		var lit [4]float64
+		for k := range lit {
+			lit[k] = m.surfaces[k][c] * (1 + at.light[k])
+		}
+		h := lit[1]
+		toDisc, toAbove, toBelow := lit[0]-h, lit[2]-h, lit[3]-h
 		code, slope := codeOf(h + toDisc*disc.share + toAbove*above.share + toBelow*below.share)
 		edges := func(d, a, b float64) float64 { return toDisc*d + toAbove*a + toBelow*b }
 		var by [inlayParts]float64
@@ -88,12 +95,15 @@ func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
 		by[atY] = edges(disc.y, above.y, below.y)
 		by[atSlope] = edges(0, above.slope, below.slope)
 		by[atSkew] = toDisc * disc.skew
+		for k, share := range shares {
+			by[atLight+k] = share * m.surfaces[k][c]
+		}
 		if parts > poseParts {
 			by[atR], by[atFlat] = toDisc*disc.r, toDisc*disc.flat
 			by[atTop], by[atBottom] = toAbove*above.top, toBelow*below.bottom
 			by[atEdge] = edges(disc.edge, above.edge, below.edge)
-			for k, share := range [4]float64{disc.share, head, above.share, below.share} {
-				by[atSurfaces+3*k+c] = share
+			for k, share := range shares {
+				by[atSurfaces+3*k+c] = share * (1 + at.light[k])
 			}
 		}
 		for p := range out {

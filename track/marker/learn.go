@@ -17,6 +17,8 @@ const (
 	poseSteps = 5
 	// uSlope and uSkew are how differently a head is turned and a disc is seen askew.
 	uSlope, uSkew = 0.3, 0.03
+	// uLight is how differently a surface is lit, as a share.
+	uLight = 0.1
 	// poseShared is what a pose errs by beyond its own uncertainty, px: surfaces are not
 	// of one light.
 	poseShared = 0.008
@@ -62,8 +64,7 @@ func (p *proof) learn(start inlay, views []pupil) (inlay, bool) {
 		n, g := mat.NewSymDense(size, nil), mat.NewVecDense(size, nil)
 		for k, s := range views {
 			eq := p.compare(&m, s.v, s.at, inlayParts)
-			eq.believe(atSlope, -s.at.slope, uSlope)
-			eq.believe(atSkew, -s.at.skew, uSkew)
+			s.at.believe(eq)
 			place := func(i int) int {
 				if i < poseParts {
 					return alike + poseParts*k + i
@@ -131,6 +132,18 @@ func (a *pose) move(d []float64) {
 	a.y += clamp(d[atY], -0.4, 0.4)
 	a.slope += clamp(d[atSlope], -0.15, 0.15)
 	a.skew += clamp(d[atSkew], -0.05, 0.05)
+	for k := range a.light {
+		a.light[k] = clamp(a.light[k]+clamp(d[atLight+k], -0.1, 0.1), -0.6, 0.6)
+	}
+}
+
+// believe adds what is known of a pose before looking.
+func (a *pose) believe(eq *normal) {
+	eq.believe(atSlope, -a.slope, uSlope)
+	eq.believe(atSkew, -a.skew, uSkew)
+	for k, l := range a.light {
+		eq.believe(atLight+k, -l, uLight)
+	}
 }
 
 // poseFit is a pose that was found, with its standard uncertainty by the noise that is
@@ -146,8 +159,7 @@ func (p *proof) find(m *inlay, v *view, at pose) poseFit {
 	for range poseSteps {
 		eq := p.compare(m, v, f.pose, poseParts)
 		f.rms = eq.rms()
-		eq.believe(atSlope, -f.slope, uSlope)
-		eq.believe(atSkew, -f.skew, uSkew)
+		f.believe(eq)
 		n, g := mat.NewSymDense(poseParts, nil), mat.NewVecDense(poseParts, nil)
 		eq.into(n, g, poseParts, func(i int) int { return i })
 		d, c, ok := solved(n, g)

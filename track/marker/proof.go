@@ -46,9 +46,7 @@ func (p *proof) pixel(i, j int) *pixel {
 	return &p.grid[k]
 }
 
-// compare returns the normal equations of a view for the first so many parts; luma
-// counts only for what is alike in all frames, as the light on the head changes with
-// its pose.
+// compare returns the normal equations of a view for the first so many parts.
 func (p *proof) compare(m *inlay, v *view, at pose, parts int) *normal {
 	p.m, p.v, p.at, p.parts = m, v, at, parts
 	motion := math.Hypot(at.mx, at.my)
@@ -77,7 +75,7 @@ func (p *proof) compare(m *inlay, v *view, at pose, parts int) *normal {
 	}
 	for j := range 2 * v.side {
 		for i := range 2 * v.side {
-			if parts == inlayParts && p.near(float64(2*v.x0+i), float64(2*v.y0+j)) {
+			if p.near(float64(2*v.x0+i), float64(2*v.y0+j)) {
 				y := p.sharpened(i, j)
 				eq.add(float64(v.y[2*j*v.side+i])-16-y.level, &y.by, parts, p.noise[0])
 			}
