@@ -24,7 +24,7 @@ func (s *Spot) inlay(samples []track.Sample, a comparison) {
 	for k, i := range index {
 		q, f := &samples[i], p.find(&m, views[k].v, views[k].at.exposed(share))
 		u := math.Hypot(f.u, poseShared)
-		if !q.Seen || !(f.rms < poseWorse*usual) || !(u < q.U) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
+		if !q.Seen || !(f.rms < poseWorse*usual) || !(f.u < q.U) || math.Hypot(f.x-q.X, f.y-q.Y) > poseMove {
 			continue
 		}
 		dx, dy = append(dx, f.x-q.X), append(dy, f.y-q.Y)
