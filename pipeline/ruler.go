@@ -66,17 +66,13 @@ func byRod(rod cast.Rod, b cast.Ball, distances [2]float64, o measure.Options) (
 	return ruler{scale, yaw, measure.RodBudget(scale, o.StickerOffset(), o.CameraDistance())}, err
 }
 
-// below is how far under the camera a line on the ground is seen, as a tangent:
-// cameras stand 0.7 to 1.4 m high and 2.5 to 4.5 m away.
-var below = measure.Quantity{Value: 0.33, U: 0.09}
-
 // rollOf is the camera's roll, clockwise positive, told by the slope in the picture
 // (down to the right positive) of a level line on the ground: seen from above, a
 // line that recedes to the right rises there.
 func rollOf(slope float64, yaw measure.Quantity) measure.Quantity {
 	return measure.Quantity{
-		Value: -math.Atan(slope) - yaw.Value*below.Value,
-		U:     math.Hypot(lineU, math.Hypot(yaw.U*below.Value, yaw.Value*below.U)),
+		Value: -math.Atan(slope) - yaw.Value*measure.LookDown.Value,
+		U:     math.Hypot(lineU, math.Hypot(yaw.U*measure.LookDown.Value, yaw.Value*measure.LookDown.U)),
 	}
 }
 

@@ -24,6 +24,8 @@ type Clip struct {
 	BallX       float64     // m in the frame of the paths, the ball's place at address
 	BallY       float64
 	BallKnown   bool
+	PuttY       float64 // m in the frame of the paths, where the putter lay at address of the putt
+	PuttKnown   bool
 	MiddleX     float64 // m in the frame of the paths, the middle of the picture
 }
 
@@ -165,9 +167,10 @@ const (
 )
 
 func (w *work) scaleTerms() []Input {
+	plane, scale := w.plane(), relative(w.in.MarkerScale)
 	tilt := rectangular(w.o.TiltMin*math.Pi/180, w.o.TiltMax*math.Pi/180)
 	return []Input{
-		iScale: {Symbol: "s", Name: "scale of the sticker's plane, over the value used", Unit: "1", Value: 1, U: relative(w.in.MarkerScale)},
+		iScale: {Symbol: "s", Name: "scale of the sticker's plane, over the value used", Unit: "1", Value: plane.Value, U: math.Hypot(scale*plane.Value, plane.U)},
 		iYaw:   {Symbol: "ψ", Name: "turn of the camera from square", Unit: "rad", Value: w.in.Yaw.Value, U: w.in.Yaw.U},
 		iTilt:  {Symbol: "τ", Name: "lean of the stroke's plane", Unit: "rad", Value: tilt.Value, U: tilt.U},
 		// Both only size a correction.

@@ -94,7 +94,7 @@ func (w *work) headOverBall(p *pose) {
 		side := func(x, nearer float64) float64 { return (x - v[k+4]) / v[iScale] * (v[k+2] - nearer) / v[k+2] }
 		// A camera turned from square and looking down sees the line tilted, and
 		// what stands upright leans by as much once the line is made level.
-		lean := (v[k+1] - w.in.BallY) * math.Sin(v[iYaw]) * lookDown
+		lean := (v[k+1] - w.in.BallY) * math.Sin(v[iYaw]) * LookDown.Value
 		return side(v[k], v[k+3]) - side(w.in.BallX, 0) - v[k+3]*math.Sin(v[iYaw]) - lean + v[k+5]
 	})
 }
@@ -103,9 +103,6 @@ const (
 	// capNearer is how much nearer to the camera a cap's brim is than the ball, m:
 	// with the eyes over the ball the brim is a hand before it.
 	capNearer, capNearerU = 0.10, 0.06
-	// lookDown is the slope at which a phone on a tripod looks at the ball: 0.7 to
-	// 1.4 m up, 2.5 to 4.5 m away.
-	lookDown = 0.3
 	// middleU is how well the picture's middle is the lens's, m at the player.
 	middleU = 0.02
 	// capTurned is how far the sticker may be from the middle of the head, m.
