@@ -9,8 +9,8 @@ import (
 	"strokereel/track/phase"
 )
 
-// A camera on a tripod looks down at a ball on the floor and at a practice stroke up to
-// 18 cm nearer to the player: pinhole camera (textbook).
+// A camera on a tripod sees a ball on the floor and a practice stroke up to 18 cm nearer
+// to the player, its axis anywhere between level and the ball: pinhole camera (textbook).
 func TestPracticeStrokeBehindTheBallIsSeenSmaller(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
@@ -19,15 +19,15 @@ func TestPracticeStrokeBehindTheBallIsSeenSmaller(t *testing.T) {
 	for range runs {
 		high, far := in(0.7, 1.4), in(2.5, 4.5)
 		behind, hover := in(0, 0.18), in(0, 0.015)
-		// The camera's axis points at the ball.
-		sin, cos := high/math.Hypot(high, far), far/math.Hypot(high, far)
+		sin, cos := math.Sincos(in(0, 1) * math.Atan(high/far))
 		see := func(up, z float64) (down, depth float64) {
 			y, d := up-high, far+z
 			return (-y*cos - d*sin), d*cos - y*sin
 		}
-		_, ball := see(0, 0)
+		below, ball := see(0, 0)
 		down, depth := see(hover, behind)
-		w := newWork(phase.Stroke{Kind: track.Practice, Address: phase.Address{Place: phase.Place{Y: -down / depth * ball, Known: true}}},
+		higher := (below/ball - down/depth) * ball // in the picture, m of the ball's plane
+		w := newWork(phase.Stroke{Kind: track.Practice, Address: phase.Address{Place: phase.Place{Y: higher, Known: true}}},
 			Clip{PuttKnown: true}, DefaultOptions())
 		got, want := w.plane(), ball/depth
 		if math.Abs(got.Value-want) <= 2*got.U {

@@ -26,8 +26,8 @@ const (
 
 // rodNear is by how much the bands are nearer to the camera than the ball's centre, m.
 // The side that is seen bulges by a quarter of pi of the rod's radius on the mean, which
-// is 4 to 10 mm; the axis is 11 to 17 mm lower than the ball's centre, which a camera
-// that looks down by up to 15 degrees sees farther away.
+// is 4 to 10 mm; the rod's axis is 11 to 17 mm lower than the ball's centre, which a
+// camera whose own axis points down by up to 15 degrees sees farther away.
 var rodNear = Quantity{0.0036, 0.0018}
 
 // RodScale is the scale of the ball's plane and the camera's turn from square, told

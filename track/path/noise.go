@@ -34,8 +34,7 @@ func WithOwnNoise(p track.Path) track.Path {
 		if !evenly(q) || math.Abs(q[4].X-q[0].X) < 4*noiseStep*q[2].U {
 			continue
 		}
-		d := q[0].X - 4*q[1].X + 6*q[2].X - 4*q[3].X + q[4].X
-		ratios = append(ratios, math.Abs(d)/(math.Sqrt(70)*q[2].U))
+		ratios = append(ratios, math.Abs(fourth(q))/(math.Sqrt(70)*q[2].U))
 	}
 	if len(ratios) < noiseFrames {
 		return p
@@ -50,6 +49,11 @@ func WithOwnNoise(p track.Path) track.Path {
 		}
 	}
 	return out
+}
+
+// fourth is the fourth difference of five points along the line, m.
+func fourth(q []track.Point) float64 {
+	return q[0].X - 4*q[1].X + 6*q[2].X - 4*q[3].X + q[4].X
 }
 
 // evenly reports whether five points are all seen and evenly timed to a
@@ -87,7 +91,7 @@ func SlowU(p track.Path) (u float64, known bool) {
 		if v := math.Hypot(q[4].X-q[0].X, q[4].Y-q[0].Y) / (q[4].T - q[0].T); v < slowFrom || v > slowTo {
 			continue
 		}
-		d := q[0].X - 4*q[1].X + 6*q[2].X - 4*q[3].X + q[4].X
+		d := fourth(q)
 		scatter, stated = append(scatter, d*d/70), append(stated, q[2].U)
 	}
 	if len(stated) < slowFrames {
