@@ -12,7 +12,7 @@ import (
 
 // GeneratorVersion grows whenever the pictures, sounds or truths of a drawn clip
 // change.
-const GeneratorVersion = 2
+const GeneratorVersion = 3
 
 // films is how many goroutines draw frames.
 const films = 2
