@@ -67,7 +67,7 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "11"
+	TrackVersion   = "12"
 	MeasureVersion = "11"
 )
 

@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
-
 	"strokereel/track"
 )
 
@@ -15,7 +13,7 @@ import (
 // way since the frame before is pulled toward whole steps.
 //
 // How much depends on the encoder, and is told by the motion of the clip itself.
-type pull [len(pullSteps)]float64 // px, the most for each kind of step
+type pull [len(pullSteps)]float64 // px, the most for each kind of step, none below zero
 
 // pullSteps are the steps, px, by which encoders shift (ITU-T H.264, 8.4.2.2: quarters
 // of a sample; a quick search stops at whole ones).
@@ -28,15 +26,22 @@ const (
 	// pullOverlap is how many stretches of five frames, each a frame later than the one
 	// before, tell as much as one.
 	pullOverlap = 2
+	// pullRounds settle the few kinds of steps, which hardly look alike in ways of all
+	// lengths.
+	pullRounds = 50
 )
 
 // of is how far a place is drawn from where it is when its way, px, was so long.
 func (p pull) of(way float64) (off float64) {
 	for k, step := range pullSteps {
-		off += p[k] * math.Sin(2*math.Pi*way/step)
+		off += p[k] * stepped(way, step)
 	}
 	return off
 }
+
+// stepped is how far a place is drawn from where it is by a pull of 1 px: short of a way
+// that is a little more than whole steps, beyond one that is a little less.
+func stepped(way, step float64) float64 { return -math.Sin(2 * math.Pi * way / step) }
 
 // unpulled returns a spot whose places lie where they would without the pull, told by
 // the places that both kinds of fit show together.
@@ -119,33 +124,40 @@ func learnPull(samples []track.Sample, ways []way) (p pull) {
 // pullTerms are the fourth differences of what each kind of step does.
 func pullTerms(way func(int) float64) (t pull) {
 	for k, step := range pullSteps {
-		t[k] = fourth(func(i int) float64 { return math.Sin(2 * math.Pi * way(i) / step) })
+		t[k] = fourth(func(i int) float64 { return stepped(way(i), step) })
 	}
 	return t
 }
 
-// fitPull is the least-squares fit to differences that scatter by so much.
+// fitPull is the least-squares fit to differences that scatter by so much, with no pull
+// below zero: toward whole steps a codec pulls, but it pushes nothing away from them, and
+// what looks like that is other errors of the codec (Gauss-Seidel steps, each kept within
+// what is allowed: Cryer, SIAM Journal on Control 9, 1971, 385-392, from memory).
 func fitPull(got []float64, base []pull, scatter float64) (p pull) {
-	n, g := mat.NewSymDense(len(p), nil), mat.NewVecDense(len(p), nil)
+	var n [len(pullSteps)]pull
+	var g pull
 	for k, step := range pullSteps {
-		n.SetSym(k, k, 1/sq(pullU*step))
+		n[k][k] = 1 / sq(pullU*step)
 	}
 	w := 1 / (pullOverlap * sq(math.Max(scatter, math.SmallestNonzeroFloat32)))
 	for i, b := range base {
 		for k := range b {
-			g.SetVec(k, g.AtVec(k)+w*b[k]*got[i])
-			for l := k; l < len(b); l++ {
-				n.SetSym(k, l, n.At(k, l)+w*b[k]*b[l])
+			g[k] += w * b[k] * got[i]
+			for l := range b {
+				n[k][l] += w * b[k] * b[l]
 			}
 		}
 	}
-	var chol mat.Cholesky
-	var solved mat.VecDense
-	if !chol.Factorize(n) || chol.SolveVecTo(&solved, g) != nil {
-		return p
-	}
-	for k := range p {
-		p[k] = solved.AtVec(k)
+	for range pullRounds {
+		for k := range p {
+			rest := g[k]
+			for l := range p {
+				if l != k {
+					rest -= n[k][l] * p[l]
+				}
+			}
+			p[k] = math.Max(0, rest/n[k][k])
+		}
 	}
 	return p
 }
