@@ -13,12 +13,15 @@ import (
 // sticker has stopped; a quicker one is moved along with its block. The distances
 // are alike at 60 and 120 frames/s.
 const (
-	// chromaLag and lumaLag are the most it is behind, px. The figures of this
-	// file are those of rendered clips.
-	chromaLag, lumaLag = 0.25, 0.12
+	// chromaLag is the most that the colour planes show it behind, px. Luma, shifted by
+	// quarters of a pixel, keeps up with it. The figures of this file are those of
+	// rendered clips.
+	chromaLag = 0.25
 	// uLag is the standard uncertainty of that from clip to clip and from one moment to
 	// another, as a share.
 	uLag = 0.6
+	// uLumaLag is the same of luma, px.
+	uLumaLag = 0.07
 	// lagTo is the speed, px per frame, at which two thirds of the most are gone.
 	lagTo = 0.55
 	// lagSpan is how many frames on either side tell the motion that a frame lags.
@@ -30,6 +33,7 @@ const (
 // lag is what is known beforehand of how far a sample is seen behind its place.
 type lag struct {
 	most   float64 // px
+	u      float64 // standard uncertainty of it, px
 	mended float64 // share of it that the codec put right in this frame
 }
 
@@ -113,10 +117,11 @@ func (s *Spot) mended() []lag {
 func (s *Spot) lags(a comparison) []lag {
 	out := s.mended()
 	for i, p := range s.samples {
-		out[i].most = chromaLag
+		out[i].most, out[i].u = chromaLag, uLag*chromaLag
 		if l := s.details[i].luma; p.Seen && l.u > 0 {
 			wc, wl := a.weights(p, s.details[i])
-			out[i].most = (wc*chromaLag + wl*lumaLag) / (wc + wl)
+			out[i].most = wc * chromaLag / (wc + wl)
+			out[i].u = (wc*uLag*chromaLag + wl*uLumaLag) / (wc + wl)
 		}
 	}
 	return out
@@ -162,7 +167,7 @@ func (t *Tracker) ULag(s *Spot) float64 {
 	var lags []float64
 	for i, l := range s.lags(t.against(s)) {
 		if s.samples[i].Seen {
-			lags = append(lags, uLag*l.most)
+			lags = append(lags, l.u)
 		}
 	}
 	if len(lags) == 0 {
