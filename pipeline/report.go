@@ -68,7 +68,7 @@ func captureRate(i clip.Info) string {
 // Versions of the steps: a result of another version is made again.
 const (
 	TrackVersion   = "12"
-	MeasureVersion = "11"
+	MeasureVersion = "12"
 )
 
 func assumed(v, u float64) lesson.Estimate {

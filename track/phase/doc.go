@@ -49,8 +49,8 @@
 //
 // That U has two parts, each counted once: what every frame has of its own, which the
 // fit to many lowers, and what neighbours share (a codec repeats what it got wrong),
-// which it does not. A codec also leaves out the tremor of a putter that is held; the
-// largest position it shows is less certain by that.
+// which it does not. A codec also lets slow motion lag, and mends that when the putter
+// rests: a place passed slowly and the place where it is held do not share what that errs.
 //
 // Impact is the weighted mean of the witnesses that agree (chi-square). All are
 // kept; when some disagree the stroke carries a warning and U is enlarged by the

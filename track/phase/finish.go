@@ -34,7 +34,9 @@ func (tm *timing) findStop() {
 	}
 	s.Forward = Place{X: far, Y: reached[at].y, U: u, Known: true}
 	level, d := far-mm(tm.o.StopDistance), tm.line(reached[at].u, u)
-	d.line = math.Hypot(d.line, tm.hiddenTremor())
+	// What a codec lags by where the line is crossed it has mended when the putter rests
+	// at its farthest.
+	d.shared = math.Hypot(d.shared, tm.in.ULag)
 	t, ut, ok := cross(reached, alongX, level, d.u(), true, false)
 	if !ok {
 		s.refuse(track.Stop, "the putter was already at its farthest when it was first seen after impact")
@@ -43,21 +45,6 @@ func (tm *timing) findStop() {
 	}
 	s.tell(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured, Terms: d.terms("largest forward position", far, level, ut)})
 	tm.findHoldEnd(after, t, whole)
-}
-
-// mostHidden is how far beyond the largest position that a codec shows the tremor of
-// hands takes the putter, as a share of the usual tremor: a codec leaves out most of
-// what is so small. So it is on rendered clips, in which hands tremble; where they do
-// not it is nothing.
-const mostHidden = 0.4
-
-// hiddenTremor is the standard uncertainty of the largest position for that, all up to
-// the most being as likely.
-func (tm *timing) hiddenTremor() float64 {
-	if tm.in.ULag == 0 {
-		return 0 // no codec is at work
-	}
-	return mostHidden * tm.in.Smoothing.TremorSize / math.Sqrt(3)
 }
 
 // afterImpact returns the nodes from impact on; the first frame after it may be
