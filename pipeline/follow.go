@@ -66,6 +66,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	watch := steady.New(s.Track.Steady)
 	defer watch.Close()
 	var sway steady.Sway
+	finder.Sway = sway.At
 
 	out := &seen{Info: info}
 	var gaps []float64
@@ -84,6 +85,7 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 			gaps = append(gaps, f.T-out.Last)
 		}
 		out.Frames, out.Last = out.Frames+1, f.T
+		sway.Next(&f)
 		tracker.Next(&f)
 		anchors = anchors[:0]
 		for _, g := range tracker.Sightings() {
@@ -94,7 +96,6 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 		if err := watch.Next(&f); err != nil {
 			return nil, err
 		}
-		sway.Next(&f)
 		if progress != nil && info.Duration > 0 {
 			progress(math.Min(1, f.T/info.Duration))
 		}

@@ -8,10 +8,6 @@ import (
 	"strokereel/track/cast"
 )
 
-// swayRest is for how long before it was struck, s, a ball's place is taken: its
-// outline is measured while the putter is away.
-const swayRest = 0.6
-
 // still gives the parts as they would lie in the clip's first picture had the camera
 // stood; those of a clip from a tripod are as they are.
 func (w *seen) still(parts cast.Cast) cast.Cast {
@@ -40,17 +36,13 @@ func (w *seen) stillTrack(tr track.Track) track.Track {
 }
 
 // stillBall puts a ball's track right, and its place at rest by how the picture lay
-// on average before the ball left.
+// when it was last seen there.
 func (w *seen) stillBall(b cast.Ball) cast.Ball {
-	var x, y, n float64
-	for _, s := range b.Track.Samples {
-		if s.Frame < len(w.Poses) && s.T <= b.Last && s.T >= b.Last-swayRest {
-			sx, sy := w.Poses[s.Frame].Still(b.RestX, b.RestY, w.middleX(), w.middleY())
-			x, y, n = x+sx, y+sy, n+1
+	for _, s := range slices.Backward(b.Track.Samples) {
+		if s.Seen && s.Frame < len(w.Poses) && s.T <= b.Last {
+			b.RestX, b.RestY = w.Poses[s.Frame].Still(b.RestX, b.RestY, w.middleX(), w.middleY())
+			break
 		}
-	}
-	if n > 0 {
-		b.RestX, b.RestY = x/n, y/n
 	}
 	b.Track = w.stillTrack(b.Track)
 	return b

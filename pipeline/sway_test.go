@@ -16,7 +16,6 @@ func TestStillParts(t *testing.T) {
 	w := &seen{Info: clip.Info{Width: 1920, Height: 1080}}
 	parts := cast.Cast{Putter: cast.Spot{}, Ball: cast.Ball{First: 0.1, Last: 1.5}}
 	const x, y, ballX, ballY = 700.0, 880.0, 760.0, 875.0
-	var meanX, meanY, n float64
 	for i := range 120 {
 		at := float64(i) / 60
 		p := steady.Pose{X: 1.2 * at, Y: 0.3 * math.Sin(50*at), Roll: 0.0015 * math.Sin(3*at), U: 0.05}
@@ -27,12 +26,11 @@ func TestStillParts(t *testing.T) {
 		}
 		parts.Putter.Track.Samples = append(parts.Putter.Track.Samples, see(x, y))
 		b := see(ballX, ballY)
-		if at >= parts.Ball.Last-swayRest && at <= parts.Ball.Last {
-			meanX, meanY, n = meanX+b.X, meanY+b.Y, n+1
+		if at <= parts.Ball.Last {
+			parts.Ball.RestX, parts.Ball.RestY = b.X, b.Y
 		}
 		parts.Ball.Track.Samples = append(parts.Ball.Track.Samples, b)
 	}
-	parts.Ball.RestX, parts.Ball.RestY = meanX/n, meanY/n
 	still := w.still(parts)
 	for _, s := range still.Putter.Track.Samples {
 		if math.Hypot(s.X-x, s.Y-y) > 0.01 || !(s.U > 0.1) {

@@ -17,6 +17,9 @@ type Anchor struct {
 type Finder struct {
 	// Listen, when set, hears of every look for a ball.
 	Listen track.Listener
+	// Sway, when set, tells by how much, px, a camera in a hand shows a place elsewhere
+	// in the frame at hand than in the first one.
+	Sway func(x, y float64) (dx, dy float64)
 
 	opt       Options
 	balls     []*Ball
@@ -32,7 +35,8 @@ func New(opt Options) *Finder { return &Finder{opt: opt, lastLook: math.Inf(-1)}
 // Ball is one ball: at rest, then perhaps on its way.
 type Ball struct {
 	ID           int
-	RestX, RestY float64 // px, mean over the frames at rest
+	RestX, RestY float64 // px, mean over the frames at rest, as the picture swayed when it was last seen there
+	swayX, swayY float64 // px, how the picture swayed then
 	middle       float64 // px, height at which the search finds it: its outline's, which lies higher or lower than its light's
 	Radius       float64 // px, from the search; the ruler is Width
 	First, Last  float64 // s, first and last sighting at rest
@@ -173,12 +177,21 @@ func (fd *Finder) consider(f *track.Frame, c circle, inRed bool) (still float64)
 			b.middle = b.RestY
 			b.level, b.floor = levels(fd.shown(f, b, around), b.RestX, b.RestY, b.Radius)
 			b.rests = 0
+			b.swayX, b.swayY = fd.sway(b)
 			fd.balls = append(fd.balls, b)
 		}
 		return b.Last - b.First
 	}
 	fd.candidate = append(fd.candidate, &Ball{ID: f.Index, red: inRed, RestX: c.x, RestY: c.y, Radius: c.r, score: c.score, First: f.T, Last: f.T, rests: 1})
 	return 0
+}
+
+// sway returns by how much the picture sways at a ball's place.
+func (fd *Finder) sway(b *Ball) (dx, dy float64) {
+	if fd.Sway == nil {
+		return 0, 0
+	}
+	return fd.Sway(b.RestX, b.RestY)
 }
 
 // levels returns the luma of a ball and of what surrounds it.

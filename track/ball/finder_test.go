@@ -139,6 +139,63 @@ func TestStruckBallIsFollowed(t *testing.T) {
 	}
 }
 
+// A camera in the hand wanders while the head is at the ball, by more than a ball at
+// rest may be off its place; its outline is as sharp as from a tripod.
+func TestBallBeforeACameraInTheHand(t *testing.T) {
+	s := rightPutt()
+	drift := func(t float64) (x, y float64) { return 5*math.Min(t, 1) + 0.3*math.Sin(50*t), 0.8 * math.Sin(2*t) }
+	film := func(sway bool) *Ball {
+		rng := rand.New(rand.NewPCG(2, 3))
+		fd := New(DefaultOptions())
+		at := 0.0
+		if sway {
+			fd.Sway = func(_, _ float64) (dx, dy float64) { return drift(at) }
+		}
+		for i := range 100 {
+			at = float64(i) / rate
+			dx, dy := 0.0, 0.0
+			if sway {
+				dx, dy = drift(at)
+			}
+			head := s.ballX - s.r - gap - 16
+			if at > 1.2 {
+				head -= swing
+			}
+			p := floor(s.width, height, 0.09)
+			p.globe(globe{x: s.ballX + dx, y: s.y + dy, a: s.r, b: 1.02 * s.r})
+			p.rect(head+dx-16, s.y+dy-12, head+dx+16, s.y+dy+11, 0.05)
+			f := p.frame(i, at, phone{soft: 0.6, gamma: 2.2, noise: 1.2}, rng)
+			fd.Next(f, []Anchor{{X: head + dx, Y: s.y + dy, Radius: s.r / 1.9, Still: true}})
+		}
+		if len(fd.Balls()) != 1 {
+			t.Fatalf("%d balls found, want 1", len(fd.Balls()))
+		}
+		return fd.Balls()[0]
+	}
+	b := film(true)
+	for _, p := range b.Track().Samples {
+		dx, dy := drift(p.T)
+		if off := math.Hypot(p.X-s.ballX-dx, p.Y-s.y-dy); !p.Seen || p.T > 1.3 && off > 0.15 || off > 1 {
+			t.Errorf("frame %d: seen %v, %.2f px from its place", p.Frame, p.Seen, off)
+		}
+	}
+	swayed, err := b.Outline()
+	if err != nil {
+		t.Fatal(err)
+	}
+	still, err := film(false).Outline()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dx, dy := drift(b.Last)
+	if math.Hypot(swayed.X-s.ballX-dx, swayed.Y-s.y-dy) > 0.15 {
+		t.Errorf("outline at (%.2f, %.2f), want (%.2f, %.2f)", swayed.X, swayed.Y, s.ballX+dx, s.y+dy)
+	}
+	if math.Abs(swayed.Width-still.Width) > 0.1 || swayed.Softness > still.Softness+0.15 {
+		t.Errorf("width %.2f px, softness %.2f, from a tripod %.2f and %.2f", swayed.Width, swayed.Softness, still.Width, still.Softness)
+	}
+}
+
 // The head may be held before the ball for a moment: nothing has left then.
 func TestHiddenBallStaysAtRest(t *testing.T) {
 	s := rightPutt()

@@ -9,17 +9,21 @@ import (
 // rest looks whether a ball still lies at its place.
 func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 	reach := 0.35 * b.Radius
-	w := window{x0: b.RestX - reach, x1: b.RestX + reach, y0: b.middle - reach/2, y1: b.middle + reach/2}
+	swayX, swayY := fd.sway(b)
+	dx, dy := swayX-b.swayX, swayY-b.swayY
+	restX, restY, middle := b.RestX+dx, b.RestY+dy, b.middle+dy
+	w := window{x0: restX - reach, x1: restX + reach, y0: middle - reach/2, y1: middle + reach/2}
 	p := fd.shown(f, b, w)
 	c, _ := find(p, w, b.Radius, b.Radius, fd.opt.MinContrast/2)
 	bad := faint(c, 0.45*b.score)
-	if off, most := math.Abs(c.x-b.RestX), startMove*b.Radius; bad.OK() && off >= most {
+	if off, most := math.Abs(c.x-restX), startMove*b.Radius; bad.OK() && off >= most {
 		bad = fault{Text: shifted, Got: off, Limit: most}
 	}
 	fd.tell(f, b.ID, w, c, bad)
 	if bad.OK() {
 		b.Last, b.lastT, b.missed = f.T, f.T, 0
 		b.rests++
+		b.RestX, b.RestY, b.middle, b.swayX, b.swayY = restX, restY, middle, swayX, swayY
 		if alone(b, anchors) {
 			// With the head away the whole outline counts.
 			b.clear++
@@ -32,7 +36,7 @@ func (fd *Finder) rest(f *track.Frame, b *Ball, anchors []Anchor) {
 				b.spread += k * ((right-left)/2 - b.spread)
 			}
 			b.RestY += k * (y - b.RestY)
-			b.patch(level).add(p, b.RestX, b.RestY, b.Radius)
+			b.patch(level).add(p, b)
 		}
 		b.see(f, b.RestX, b.RestY, centreU)
 		b.noteSide(anchors)

@@ -5,11 +5,13 @@ import (
 	"math"
 )
 
-// meanPatch is the mean picture of a still ball under one exposure.
+// meanPatch is the mean picture of a still ball under one exposure. Pictures that sway
+// are laid over each other by whole pixels.
 type meanPatch struct {
 	x0, y0, side int
 	n            int
 	sum          []float64
+	leftX, leftY float64 // px, sum of the sway that whole pixels left
 	level        float64 // brightness of the ball
 }
 
@@ -54,19 +56,22 @@ func (b *Ball) best() *meanPatch {
 	return best
 }
 
-// add takes one frame's picture around (x, y); the first call sets the window.
-func (m *meanPatch) add(p plane, x, y, r float64) {
+// add takes one frame's picture of a ball; the first call sets the window.
+func (m *meanPatch) add(p plane, b *Ball) {
+	swayX, swayY := math.Round(b.swayX), math.Round(b.swayY)
 	if m.n == 0 {
-		half := int(math.Ceil(1.8 * r))
+		half := int(math.Ceil(1.8 * b.Radius))
 		m.side = 2*half + 1
-		m.x0, m.y0 = int(math.Round(x))-half, int(math.Round(y))-half
+		m.x0, m.y0 = int(math.Round(b.RestX-swayX))-half, int(math.Round(b.RestY-swayY))-half
 		m.sum = make([]float64, m.side*m.side)
 	}
-	if m.x0 < 0 || m.y0 < 0 || m.x0+m.side > p.w || m.y0+m.side > p.h {
+	x0, y0 := m.x0+int(swayX), m.y0+int(swayY)
+	if x0 < 0 || y0 < 0 || x0+m.side > p.w || y0+m.side > p.h {
 		return
 	}
+	m.leftX, m.leftY = m.leftX+b.swayX-swayX, m.leftY+b.swayY-swayY
 	for j := 0; j < m.side; j++ {
-		row := p.pix[(m.y0+j)*p.w+m.x0:]
+		row := p.pix[(y0+j)*p.w+x0:]
 		for i := 0; i < m.side; i++ {
 			m.sum[j*m.side+i] += float64(row[i])
 		}
@@ -134,6 +139,12 @@ func (b *Ball) Outline() (Outline, error) {
 		UWidth:   math.Sqrt(uFit*uFit + uCurve*uCurve + uShape*uShape + over*over + flat*flat),
 		Softness: softness,
 	}, nil
+}
+
+// corner is where the window's first sample lies in the picture in which a ball was last
+// seen at rest.
+func (m *meanPatch) corner(b *Ball) (x, y float64) {
+	return float64(m.x0) + b.swayX - m.leftX/float64(m.n), float64(m.y0) + b.swayY - m.leftY/float64(m.n)
 }
 
 // light is the mean picture in light that is linear if the transfer curve is a power

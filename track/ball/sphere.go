@@ -49,7 +49,8 @@ type sphere struct {
 func (b *Ball) fitSphere(m *meanPatch, gamma float64, known []float64) (sphere, []float64, error) {
 	light := m.light(gamma)
 	half := b.Radius + b.spread
-	p := []float64{b.RestX - float64(m.x0), b.RestY - float64(m.y0), half, half * 1.02, 0.8}
+	x0, y0 := m.corner(b)
+	p := []float64{b.RestX - x0, b.RestY - y0, half, half * 1.02, 0.8}
 	prior := []float64{0, 0, half * halfWidthU, b.Radius * 0.06, 0.3}
 	cut := newClipping(light, m.side, p, gamma)
 	if cut.clipped > 0 {
@@ -139,7 +140,7 @@ func (b *Ball) fitSphere(m *meanPatch, gamma float64, known []float64) (sphere, 
 			told[i] += inverse.At(2, k) * jac.At(i, k) * resid.AtVec(i)
 		}
 	}
-	return sphere{x: p[0] + float64(m.x0), y: p[1] + float64(m.y0), a: p[2], b: p[3], sigma: p[4], ua: scatter(told, m.side), clipped: cut.clipped}, weights, nil
+	return sphere{x: p[0] + x0, y: p[1] + y0, a: p[2], b: p[3], sigma: p[4], ua: scatter(told, m.side), clipped: cut.clipped}, weights, nil
 }
 
 // factors is how many numbers the shading of a ball and of the floor has.

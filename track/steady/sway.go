@@ -19,7 +19,8 @@ type Sway struct {
 	cx, cy float64
 	pose   Pose
 	poses  []Pose
-	agreed int // frames in which enough tiles went the same way
+	agreed int  // frames in which enough tiles went the same way
+	held   bool // it has swayed by more than tiles do on a tripod
 }
 
 // Pose is how the picture of one frame lies against the first.
@@ -32,14 +33,18 @@ type Pose struct {
 // Moved reports whether a camera with such poses was held in a hand: on a tripod they
 // are the noise of the tiles.
 func Moved(poses []Pose, width, height float64) bool {
-	least := leastSway * math.Max(width, height) / 1920
 	moved := 0
 	for _, p := range poses {
-		if math.Hypot(p.X, p.Y)+math.Abs(p.Roll)*width/4 > least {
+		if p.sways(width, height) {
 			moved++
 		}
 	}
 	return moved > len(poses)/20
+}
+
+// sways reports whether a pose is more than the noise of the tiles.
+func (p Pose) sways(width, height float64) bool {
+	return math.Hypot(p.X, p.Y)+math.Abs(p.Roll)*width/4 > leastSway*math.Max(width, height)/1920
 }
 
 const (
@@ -95,16 +100,32 @@ func (s *Sway) Next(f *track.Frame) {
 		}
 	}
 	s.poses = append(s.poses, s.pose)
+	s.held = s.held || s.pose.sways(2*s.cx+1, 2*s.cy+1)
+}
+
+// At returns by how much a place lies elsewhere in the last frame than in the first; by
+// nothing as long as the camera may stand on a tripod, or the tiles do not tell.
+func (s *Sway) At(x, y float64) (dx, dy float64) {
+	if !s.held || !s.trusted() {
+		return 0, 0
+	}
+	stillX, stillY := s.pose.Still(x, y, s.cx, s.cy)
+	return x - stillX, y - stillY
 }
 
 // Poses returns the pose of every frame; none when there were too few tiles, or when
 // they did not go the same way throughout, or not as in a hand: something else than
 // the camera moved.
 func (s *Sway) Poses() []Pose {
-	if !s.enough() || float64(s.agreed) < mostFrames*float64(len(s.poses)) || !bothWays(s.poses) {
+	if !s.trusted() || !bothWays(s.poses) {
 		return nil
 	}
 	return s.poses
+}
+
+// trusted reports whether there are enough tiles and they went the same way so far.
+func (s *Sway) trusted() bool {
+	return s.enough() && float64(s.agreed) >= mostFrames*float64(len(s.poses))
 }
 
 // Still is where a place of a picture of this pose lies in the first one; (cx, cy) is

@@ -44,6 +44,9 @@ func TestSway(t *testing.T) {
 		if off := math.Hypot(p.X-x, p.Y-y); off > 0.06 || off > 4*math.Max(p.U, 0.005) || math.Abs(p.Roll) > 3e-4 {
 			t.Errorf("frame %d: pose %.3f, %.3f px, %.5f rad, u %.3f; want %.3f, %.3f, 0", i, p.X, p.Y, p.Roll, p.U, x, y)
 		}
+		if dx, dy := s.At(300, 200); i > 0 && math.Hypot(dx-x, dy-y) > 0.08 {
+			t.Errorf("frame %d: a place is said to sway by %.3f, %.3f px, want %.3f, %.3f", i, dx, dy, x, y)
+		}
 	}
 	if !Moved(s.Poses(), 640, 360) {
 		t.Error("a camera in a hand is said to have stood")
@@ -58,6 +61,9 @@ func TestTripodDoesNotSway(t *testing.T) {
 	}
 	if Moved(s.Poses(), 640, 360) {
 		t.Errorf("a tripod is said to have moved: %+v", s.Poses())
+	}
+	if dx, dy := s.At(300, 200); dx != 0 || dy != 0 {
+		t.Errorf("before a tripod a place is said to sway by %g, %g px", dx, dy)
 	}
 }
 
@@ -74,6 +80,9 @@ func TestNoPoseOfScatteredThings(t *testing.T) {
 	}
 	if p := s.Poses(); p != nil {
 		t.Errorf("poses %+v, want none", p)
+	}
+	if dx, dy := s.At(300, 200); dx != 0 || dy != 0 {
+		t.Errorf("a place is said to sway by %g, %g px, nothing tells of the camera", dx, dy)
 	}
 }
 
