@@ -72,16 +72,15 @@ func (tm *timing) findTop() {
 		return
 	}
 	at, back, u := largest(nodes, backward, correlation)
-	s.Top = Place{X: -back, Y: nodes[at].y, U: u, Known: true}
-	level := s.Top.X + mm(tm.o.TopDistance)
+	level := -back + mm(tm.o.TopDistance)
 	uLine := tm.line(nodes[at].u, u).u()
 	t1, u1, ok1 := cross(nodes[:at+1], alongX, level, uLine, false, false)
 	t2, u2, ok2 := cross(nodes[at:], alongX, level, uLine, true, true)
 	if !ok1 || !ok2 {
-		s.Top.Known = tm.c.settled
 		s.refuse(track.Top, "the end of the backstroke is not in the clip")
 		return
 	}
+	s.Top = Place{X: -back, Y: nodes[at].y, U: u, Known: true}
 	tm.placeTop(t1, t2, u1, u2)
 }
 

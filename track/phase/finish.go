@@ -32,7 +32,6 @@ func (tm *timing) findStop() {
 		s.refuse(track.HoldEnd, why)
 		return
 	}
-	s.Forward = Place{X: far, Y: reached[at].y, U: u, Known: true}
 	level, d := far-mm(tm.o.StopDistance), tm.line(reached[at].u, u)
 	// What a codec lags by where the line is crossed it has mended when the putter rests
 	// at its farthest.
@@ -43,6 +42,7 @@ func (tm *timing) findStop() {
 		s.refuse(track.HoldEnd, "the stop was not found")
 		return
 	}
+	s.Forward = Place{X: far, Y: reached[at].y, U: u, Known: true}
 	s.tell(track.Event{Name: track.Stop, T: t, U: ut, Status: track.Measured, Terms: d.terms("largest forward position", far, level, ut)})
 	tm.findHoldEnd(after, t, whole)
 }

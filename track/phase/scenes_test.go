@@ -134,6 +134,7 @@ func TestFindIncomplete(t *testing.T) {
 	from := func(t0 float64) place { return func(t float64) (float64, float64) { return s.At(t + t0) } }
 	late := truth.Top - 0.1
 	gone := tracktest.Hide(filmed(s.At, s.Length, rng).Putter, truth.Start-0.1, truth.Stop+0.1)
+	turned := tracktest.Hide(filmed(s.At, s.Length, rng).Putter, truth.Top-0.2, truth.Top+0.12)
 	tests := []struct {
 		name            string
 		in              Input
@@ -145,6 +146,8 @@ func TestFindIncomplete(t *testing.T) {
 			[]string{track.Top, track.Impact, track.Stop}, []string{track.Start}, "not seen still"},
 		{"the clip ends in the follow-through", withBall(filmed(s.At, (truth.Impact+truth.Stop)/2, rng), truth.Impact), track.Putt,
 			[]string{track.Start, track.Top, track.Impact}, []string{track.Stop, track.HoldEnd}, "clip ended"},
+		{"the putter leaves the picture at the end of the backstroke", withBall(Input{Putter: turned, FrameInterval: 1.0 / 60, DirectionKnown: true}, truth.Impact), track.Putt,
+			[]string{track.Impact, track.Stop}, []string{track.Top}, "end of the backstroke"},
 		{"the sticker is hidden during the stroke", withBall(Input{Putter: gone, FrameInterval: 1.0 / 60, DirectionKnown: true}, truth.Impact), track.Unusable,
 			[]string{track.Impact}, []string{track.Start, track.Top, track.Stop}, "not seen swinging"},
 		{"there is no sticker", withBall(Input{FrameInterval: 1.0 / 60, DirectionKnown: true}, truth.Impact), track.Unusable,
@@ -164,6 +167,12 @@ func TestFindIncomplete(t *testing.T) {
 		for _, name := range test.never {
 			if e := got[0].Event(name); e.Status != track.NotMeasured || !strings.Contains(e.Reason, test.reason) {
 				t.Errorf("%s: %s is %s, reason %q, wanted %q", test.name, name, e.Status, e.Reason, test.reason)
+			}
+		}
+		// A place that is farthest only among those that were seen is none.
+		for name, at := range map[string]Place{track.Top: got[0].Top, track.Stop: got[0].Forward} {
+			if known := got[0].Event(name).Known(); at.Known != known {
+				t.Errorf("%s: %s is known: %v, its place: %v", test.name, name, known, at.Known)
 			}
 		}
 	}
