@@ -21,7 +21,7 @@ const (
 	// another, as a share.
 	uLag = 0.6
 	// uLumaLag is the same of luma, px.
-	uLumaLag = 0.07
+	uLumaLag = 0.03
 	// lagTo is the speed, px per frame, at which two thirds of the most are gone.
 	lagTo = 0.55
 	// lagSpan is how many frames on either side tell the motion that a frame lags.
