@@ -194,7 +194,7 @@ func (r *Result) measure(w *seen, parts cast.Cast, in measure.Clip, s settings.S
 	r.Report.Strokes = []lesson.Stroke{}
 	var breaks []float64
 	ramps := changesOfPace(w)
-	if i := slices.IndexFunc(r.Strokes, func(s phase.Stroke) bool { return s.Kind == track.Putt && s.Address.Known }); i >= 0 {
+	if i := r.firstPutt(); i >= 0 {
 		in.PuttY, in.PuttKnown = r.Strokes[i].Address.Y, true
 	}
 	for _, stroke := range r.Strokes {

@@ -113,7 +113,7 @@ func restOf(b cast.Ball, f path.PuttFrame) path.Rest {
 // originAtAddress moves the origin of the metres to the marker's mean position
 // at address of the first putt (else of the first stroke), as reports say.
 func (r *Result) originAtAddress(parts cast.Cast) {
-	i := slices.IndexFunc(r.Strokes, func(s phase.Stroke) bool { return s.Kind == track.Putt && s.Address.Known })
+	i := r.firstPutt()
 	if i < 0 {
 		i = slices.IndexFunc(r.Strokes, func(s phase.Stroke) bool { return s.Address.Known })
 	}
@@ -133,6 +133,11 @@ func (r *Result) originAtAddress(parts cast.Cast) {
 	if n > 0 {
 		r.Frame.OriginX, r.Frame.OriginY = x/n, y/n
 	}
+}
+
+// firstPutt is the first putt whose address is known, -1 without one.
+func (r *Result) firstPutt() int {
+	return slices.IndexFunc(r.Strokes, func(s phase.Stroke) bool { return s.Kind == track.Putt && s.Address.Known })
 }
 
 // pixels is the inverse of path.InMetres.

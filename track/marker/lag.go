@@ -20,7 +20,7 @@ const (
 	// uLag is the standard uncertainty of that from clip to clip and from one moment to
 	// another, as a share.
 	uLag = 0.6
-	// uLumaLag is the same of luma, px.
+	// uLumaLag is the standard uncertainty of what luma may lag by all the same, px.
 	uLumaLag = 0.03
 	// lagTo is the speed, px per frame, at which two thirds of the most are gone.
 	lagTo = 0.55

@@ -79,18 +79,19 @@ func TestWaysAreNotPulledTowardWholeSteps(t *testing.T) {
 	}
 }
 
-// Ways that are drawn too long where they are a little longer than whole steps, and too
-// short where they are a little shorter, no codec's steps make: nothing is put right, as
-// errors of other kinds would be made larger.
+// A codec that codes only a part of what whole steps leave draws ways too near to them:
+// that is told. Ways drawn a little too far from them no codec's steps make: nothing is
+// put right, as errors of other kinds would be made larger.
 func TestNothingPushesAwayFromWholeSteps(t *testing.T) {
 	for _, c := range []struct {
-		kind            int // of the steps
-		most, low, high float64
+		kind      int     // of the steps
+		short     float64 // share of what steps leave by which a way is short of it
+		low, high float64
 	}{
-		{0, 0.09, 0.045, 0.11}, // pulled
-		{2, 0.03, 0.015, 0.04},
-		{0, -0.09, 0, 0}, // pushed
-		{2, -0.03, 0, 0},
+		{0, 0.25, 0.04, 0.12}, // pulled, by an eighth of a step at most
+		{2, 0.4, 0.015, 0.05},
+		{0, -0.1, 0, 0}, // pushed
+		{2, -0.1, 0, 0},
 	} {
 		step := pullSteps[c.kind]
 		rng := rand.New(rand.NewPCG(5, 6))
@@ -100,13 +101,13 @@ func TestNothingPushesAwayFromWholeSteps(t *testing.T) {
 			at := float64(i) / 60
 			x, y := 500+80*math.Sin(4*at), 300+30*math.Cos(4*at)
 			drawn := func(way float64) float64 {
-				return 0.01*rng.NormFloat64() - c.most*math.Sin(2*math.Pi*way/step)
+				return 0.01*rng.NormFloat64() - c.short*(way-step*math.Round(way/step))
 			}
 			seen = append(seen, track.Sample{Frame: i, T: at, Seen: true, X: x + drawn(x-px), Y: y + drawn(y-py)})
 			px, py = seen[i].X, seen[i].Y
 		}
 		if p := learnPull(seen, waysOf(seen, nil))[c.kind]; p < c.low || p > c.high {
-			t.Errorf("steps of %g px, at most %g px: told %.3f px, want %g to %g", step, c.most, p, c.low, c.high)
+			t.Errorf("steps of %g px, short by %g of the rest: told %.3f px, want %g to %g", step, c.short, p, c.low, c.high)
 		}
 	}
 }
