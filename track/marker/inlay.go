@@ -16,11 +16,12 @@ type inlay struct {
 
 // pose is where an inlay is in a frame, luma px.
 type pose struct {
-	x, y   float64
-	slope  float64    // of the head's edges
-	skew   float64    // of the disc's outline
-	mx, my float64    // motion during the exposure
-	light  [4]float64 // by how much more light than usual each surface shows, as a share
+	x, y       float64
+	slope      float64    // of the head's edges
+	skew       float64    // of the disc's outline
+	wide, tall float64    // by how much wider and taller than usual the disc is seen, as a share
+	mx, my     float64    // motion during the exposure
+	light      [4]float64 // by how much more light than usual each surface shows, as a share
 }
 
 // Numbers of what is fitted: the pose, then what is alike in all frames.
@@ -29,6 +30,8 @@ const (
 	atY
 	atSlope
 	atSkew
+	atWide
+	atTall
 	atLight
 	poseParts = atLight + 4
 	atR       = iota + 2
@@ -56,6 +59,7 @@ type pixel [3]sample
 
 type sample struct {
 	level float64
+	ends  float64 // by how much that changes when the head ends a pixel farther out
 	by    [inlayParts]float64
 }
 
@@ -69,9 +73,9 @@ var levelsOf = [3][3]float64{
 
 // cover is how much of a pixel a surface covers, and how that changes with parts.
 type cover struct {
-	share                      float64
-	x, y, slope, skew          float64
-	r, flat, top, bottom, edge float64
+	share                         float64
+	x, y, slope, skew, wide, tall float64
+	top, bottom, edge             float64
 }
 
 // show tells what the pixel at (px, py) shows of an inlay that is seen at sub instants
@@ -95,12 +99,14 @@ func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
 		by[atY] = edges(disc.y, above.y, below.y)
 		by[atSlope] = edges(0, above.slope, below.slope)
 		by[atSkew] = toDisc * disc.skew
+		by[atWide], by[atTall] = toDisc*disc.wide, toDisc*disc.tall
 		for k, share := range shares {
 			by[atLight+k] = share * m.surfaces[k][c]
 		}
+		byTop, byBottom := toAbove*above.top, toBelow*below.bottom
 		if parts > poseParts {
-			by[atR], by[atFlat] = toDisc*disc.r, toDisc*disc.flat
-			by[atTop], by[atBottom] = toAbove*above.top, toBelow*below.bottom
+			by[atR], by[atFlat] = toDisc*disc.wide/m.r, toDisc*disc.tall/m.flat
+			by[atTop], by[atBottom] = byTop, byBottom
 			by[atEdge] = edges(disc.edge, above.edge, below.edge)
 			for k, share := range shares {
 				by[atSurfaces+3*k+c] = share * (1 + at.light[k])
@@ -109,6 +115,7 @@ func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
 		for p := range out {
 			k := levelsOf[p][c]
 			out[p].level += k * code
+			out[p].ends += k * slope * (byTop + byBottom)
 			for i := range parts {
 				out[p].by[i] += k * slope * by[i]
 			}
@@ -119,16 +126,16 @@ func (m *inlay) show(out *pixel, px, py float64, at pose, sub, parts int) {
 // covers tells how much of a pixel the disc and the grounds above and below the head
 // cover.
 func (m *inlay) covers(px, py float64, at pose, sub int) (disc, above, below cover) {
-	f2 := m.flat * m.flat
+	wide, f2 := m.r*(1+at.wide), sq(m.flat*(1+at.tall))
 	n := 1 / float64(sub)
-	strip := newRim(at.slope, 1, m.edge)
+	strip, turn := newRim(at.slope, 1, m.edge), 1/math.Hypot(at.slope, 1)
 	for k := range sub {
 		w := (float64(k)+0.5)*n - 0.5
 		ex, ey := px-at.x-at.mx*w, py-at.y-at.my*w
 		qx, qy := ex+at.skew*ey, ey/f2+at.skew*ex
 		r := math.Sqrt(math.Max(1e-9, ex*qx+ey*qy))
 		share, d, e := 0.0, 0.0, 0.0
-		if in := m.r - r; in > 2 {
+		if in := wide - r; in > 2 {
 			share = 1
 		} else if in > -2 {
 			share, d, e = newRim(qx, qy, m.edge).cover(in)
@@ -136,20 +143,20 @@ func (m *inlay) covers(px, py float64, at pose, sub int) (disc, above, below cov
 		d *= n
 		disc.share += n * share
 		disc.x, disc.y = disc.x+d*qx/r, disc.y+d*qy/r
-		disc.r, disc.edge = disc.r+d, disc.edge+n*e
-		disc.skew, disc.flat = disc.skew-d*ex*ey/r, disc.flat+d*ey*ey/(r*f2*m.flat)
+		disc.wide, disc.tall = disc.wide+d*wide, disc.tall+d*ey*ey/(r*f2)
+		disc.skew, disc.edge = disc.skew-d*ex*ey/r, disc.edge+n*e
 
-		v := ey - at.slope*ex
+		along, v := turn*(ex+at.slope*ey), turn*(ey-at.slope*ex)
 		share, d, e = strip.cover(-m.top - v)
 		d *= n
 		above.share += n * share
-		above.x, above.y, above.slope = above.x-d*at.slope, above.y+d, above.slope+d*ex
+		above.x, above.y, above.slope = above.x-d*turn*at.slope, above.y+d*turn, above.slope+d*turn*turn*along
 		above.top, above.edge = above.top-d, above.edge+n*e
 
 		share, d, e = strip.cover(v - m.bottom)
 		d *= n
 		below.share += n * share
-		below.x, below.y, below.slope = below.x+d*at.slope, below.y-d, below.slope-d*ex
+		below.x, below.y, below.slope = below.x+d*turn*at.slope, below.y-d*turn, below.slope-d*turn*turn*along
 		below.bottom, below.edge = below.bottom-d, below.edge+n*e
 	}
 	return disc, above, below

@@ -15,13 +15,15 @@ const (
 	learnSlow = 1.5
 	// poseSteps at most find the pose in a frame.
 	poseSteps = 5
-	// uSlope and uSkew are how differently a head is turned and a disc is seen askew.
-	uSlope, uSkew = 0.3, 0.03
+	// uSlope is how differently a head is turned, uShape how differently a disc is seen
+	// askew and, as a share, how large: its distance and its turn to the camera change
+	// along a stroke, and a disc of a wrong size is off by where it lies between pixels.
+	uSlope, uShape = 0.3, 0.03
 	// uLight is how differently a surface is lit, as a share.
 	uLight = 0.1
 	// poseShared is what a pose errs by beyond its own uncertainty, px: surfaces are not
 	// of one light.
-	poseShared = 0.008
+	poseShared = 0.005
 	// mostMisfit is how large, as a multiple of the noise from frame to frame, residuals
 	// may usually be for an inlay to explain a clip: sensors leave 1.0 to 1.1, codecs 3 and
 	// more.
@@ -132,6 +134,8 @@ func (a *pose) move(d []float64) {
 	a.y += clamp(d[atY], -0.4, 0.4)
 	a.slope += clamp(d[atSlope], -0.15, 0.15)
 	a.skew += clamp(d[atSkew], -0.05, 0.05)
+	a.wide = clamp(a.wide+clamp(d[atWide], -0.05, 0.05), -0.2, 0.2)
+	a.tall = clamp(a.tall+clamp(d[atTall], -0.05, 0.05), -0.2, 0.2)
 	for k := range a.light {
 		a.light[k] = clamp(a.light[k]+clamp(d[atLight+k], -0.1, 0.1), -0.6, 0.6)
 	}
@@ -140,7 +144,9 @@ func (a *pose) move(d []float64) {
 // believe adds what is known of a pose before looking.
 func (a *pose) believe(eq *normal) {
 	eq.believe(atSlope, -a.slope, uSlope)
-	eq.believe(atSkew, -a.skew, uSkew)
+	eq.believe(atSkew, -a.skew, uShape)
+	eq.believe(atWide, -a.wide, uShape)
+	eq.believe(atTall, -a.tall, uShape)
 	for k, l := range a.light {
 		eq.believe(atLight+k, -l, uLight)
 	}

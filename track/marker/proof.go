@@ -69,15 +69,15 @@ func (p *proof) compare(m *inlay, v *view, at pose, parts int) *normal {
 			}
 			k := j*v.side + i
 			u, w := p.shared(2*i, 2*j, tx, ty)
-			eq.add(float64(v.u[k])-128-u.level, &u.by, parts, p.noise[1])
-			eq.add(float64(v.v[k])-128-w.level, &w.by, parts, p.noise[1])
+			eq.add(float64(v.u[k])-128-u.level, &u.by, parts, u.uncertain(p.noise[1]))
+			eq.add(float64(v.v[k])-128-w.level, &w.by, parts, w.uncertain(p.noise[1]))
 		}
 	}
 	for j := range 2 * v.side {
 		for i := range 2 * v.side {
 			if p.near(float64(2*v.x0+i), float64(2*v.y0+j)) {
 				y := p.sharpened(i, j)
-				eq.add(float64(v.y[2*j*v.side+i])-16-y.level, &y.by, parts, p.noise[0])
+				eq.add(float64(v.y[2*j*v.side+i])-16-y.level, &y.by, parts, y.uncertain(p.noise[0]))
 			}
 		}
 	}
@@ -125,10 +125,19 @@ func (p *proof) sharpened(i, j int) (y sample) {
 
 func (s *sample) plus(w float64, o *sample, parts int) {
 	s.level += w * o.level
+	s.ends += w * o.ends
 	for k := range parts {
 		s.by[k] += w * o.by[k]
 	}
 }
+
+// uEnds is how well the end of a head is known at each place, px: it is rounded, worn and
+// in a light of its own, and as near to the sticker as it lies it would draw that aside.
+const uEnds = 0.3
+
+// uncertain is how uncertain a sample is, levels, with its noise and what is not known of
+// the ends of the head.
+func (s *sample) uncertain(noise float64) float64 { return math.Hypot(noise, uEnds*s.ends) }
 
 // normal are normal equations; only the upper triangle is kept.
 type normal struct {
