@@ -14,16 +14,17 @@ import (
 )
 
 // player finds what was seen of the player: bands from the first reading of the
-// clip, the shaft and the joints a model tells from a second one.
-func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) error {
+// clip, the shaft and the joints a model tells from a second one. Beside is where the
+// shaft's line crosses the sticker's row.
+func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) (beside track.Track, err error) {
 	r.Bodies = r.bandTracks(w, parts)
-	l := look{spans: around(r.Strokes), starts: startsOf(r.Strokes), sticker: parts.Putter.Track, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
+	l := look{spans: around(r.Strokes), strokes: throughout(r.Strokes), starts: startsOf(r.Strokes), sticker: parts.Putter.Track, exposure: in.FrameExposure(), pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
 	if k := slices.IndexFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }); k >= 0 {
 		l.cap = r.Bodies[k]
 	}
 	found, err := recalled(c.Memory, func() string { return l.key(c, s) }, func() (closer, error) { return lookAgain(ctx, c.File, l, s) })
 	if err != nil {
-		return err
+		return beside, err
 	}
 	shaft, joints := found.Shaft, found.Joints
 	in.Body = measure.Body{Paths: map[string]track.Path{}, Grip: s.Sheet.Grip, Guessed: map[string]bool{}}
@@ -50,7 +51,7 @@ func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast
 	}}, r.Frame)
 	in.BallY = at.Points[0].Y
 	in.BallX, in.BallKnown, in.MiddleX = at.Points[0].X, parts.ClearBall, at.Points[1].X
-	return nil
+	return found.Beside, nil
 }
 
 // bandTracks tells which patch of colour is which joint.

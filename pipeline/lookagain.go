@@ -46,6 +46,25 @@ func around(strokes []phase.Stroke) []span {
 	return out
 }
 
+const (
+	// shaftBefore is how long before a start the shaft is looked at, s: to learn what it
+	// looks like, and for the place at address.
+	shaftBefore = 1.2
+	// shaftAfter is how long after a stop, s: few hold a finish for longer.
+	shaftAfter = 3
+)
+
+// throughout lists the stretches in which the strokes' shaft is followed.
+func throughout(strokes []phase.Stroke) []span {
+	var out []span
+	for _, s := range strokes {
+		if start, stop := s.Event(track.Start), s.Event(track.Stop); start.Known() && stop.Known() {
+			out = append(out, span{from: start.T - shaftBefore, to: math.Min(stop.T+shaftAfter, s.ClipEnd)})
+		}
+	}
+	return out
+}
+
 // startsOf lists when the strokes start, s.
 func startsOf(strokes []phase.Stroke) []float64 {
 	var out []float64
@@ -120,7 +139,7 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 	var f track.Frame
 	faces := newHeads(l)
 	asking := lastOf(l.spans)
-	end := asking
+	end := math.Max(asking, lastOf(l.strokes))
 	if follower != nil || len(l.cap.Samples) > 0 {
 		end = math.Max(end, lastOf(l.faces))
 	}
@@ -131,7 +150,8 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 			return closer{}, err
 		}
 		pause, near := asks(l.spans, f.T)
-		sticker := lines.next(&f, near)
+		_, within := asks(l.strokes, f.T)
+		sticker := lines.next(&f, near || within)
 		if follower != nil && sticker.Seen && f.T-asked >= pause && f.T <= asking {
 			asked = f.T
 			if err := follower.Next(&f, body.Club{X: sticker.X, Y: sticker.Y, PxPerM: l.pxPerM}); err != nil {
@@ -142,7 +162,7 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 			return closer{}, err
 		}
 	}
-	out := closer{Shaft: []track.Track{lines.foot, lines.top}}
+	out := closer{Shaft: []track.Track{lines.foot, lines.top}, Beside: lines.beside}
 	if follower != nil {
 		out.Joints = follower.Tracks(lines.stamps, l.starts)
 	}
@@ -181,38 +201,4 @@ func modelFolder(o body.Options) string {
 		return ""
 	}
 	return filepath.Join(cache, "strokereel", "models")
-}
-
-// lines gathers the shaft's two points, frame by frame.
-type lines struct {
-	sticker   map[int]track.Sample
-	finder    *body.Shaft
-	foot, top track.Track
-	stamps    []track.Sample
-}
-
-func newLines(at look, o body.Options) *lines {
-	l := &lines{sticker: map[int]track.Sample{}, finder: body.NewShaft(o, at.pxPerM),
-		foot: track.Track{Object: track.ShaftFoot}, top: track.Track{Object: track.ShaftTop}}
-	for _, q := range at.sticker.Samples {
-		l.sticker[q.Frame] = q
-	}
-	return l
-}
-
-// next takes a frame, looks for the shaft in it when asked to, and returns the
-// sticker's place.
-func (l *lines) next(f *track.Frame, look bool) track.Sample {
-	p, q := track.Sample{Frame: f.Index, T: f.T}, track.Sample{Frame: f.Index, T: f.T}
-	l.stamps = append(l.stamps, p)
-	sticker := l.sticker[f.Index]
-	if sticker.Seen && look {
-		if s, ok := l.finder.Find(f, sticker.X, sticker.Y); ok {
-			u := s.U * math.Hypot(s.TopX-s.FootX, s.TopY-s.FootY) / math.Sqrt2
-			p.X, p.Y, p.U, p.Seen = s.FootX, s.FootY, u, true
-			q.X, q.Y, q.U, q.Seen = s.TopX, s.TopY, u, true
-		}
-	}
-	l.foot.Samples, l.top.Samples = append(l.foot.Samples, p), append(l.top.Samples, q)
-	return sticker
 }

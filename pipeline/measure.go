@@ -87,6 +87,7 @@ type found struct {
 	*Result
 	clip    Reading
 	seen    *seen
+	heard   heard
 	in      measure.Clip
 	refused bool // nothing gives a scale, or it is filmed from another side
 }
@@ -102,7 +103,7 @@ func (c Reading) find(ctx context.Context, s settings.Settings) (*found, error) 
 		return nil, err
 	}
 	h := hear(clicks, s, c.Sound)
-	f := &found{clip: c, seen: w, Result: &Result{Report: blank(c, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}}
+	f := &found{clip: c, seen: w, heard: h, Result: &Result{Report: blank(c, w, h, s), Interval: w.Interval, Siting: clip.SitingOf(w.Info), Spots: w.Spots, Balls: w.Balls}}
 	return f, f.strokes(h, s)
 }
 
@@ -177,8 +178,12 @@ func (f *found) assess(ctx context.Context, s settings.Settings) error {
 		f.Report.Strokes = []lesson.Stroke{}
 		return nil
 	}
-	if err := f.player(ctx, f.clip, f.seen, f.Parts, &f.in, s); err != nil {
+	beside, err := f.player(ctx, f.clip, f.seen, f.Parts, &f.in, s)
+	if err != nil {
 		return err
+	}
+	if err := f.withShaft(beside, s); err != nil {
+		return fmt.Errorf("%q: %w", f.clip.File, err)
 	}
 	f.Given = f.in
 	f.withLookUp(f.in, s)

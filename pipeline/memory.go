@@ -116,16 +116,21 @@ func (c Reading) clicks(ctx context.Context, s settings.Settings) (clicks, error
 	})
 }
 
-// closer is what the second reading finds: two points of the shaft and, with the
-// body model, the joints; where there is one or a sticker on the cap, two points of the head's
-// picture.
-type closer struct{ Shaft, Joints []track.Track }
+// closer is what the second reading finds: two points of the shaft, where its line crosses
+// the sticker's row and, with the body model, the joints; where there is one or a sticker
+// on the cap, two points of the head's picture.
+type closer struct {
+	Shaft, Joints []track.Track
+	Beside        track.Track
+}
 
 // look is all that the second reading goes by.
 type look struct {
 	spans    []span
+	strokes  []span    // in which the shaft's line is looked for in every frame
 	starts   []float64 // s, of the strokes
 	sticker  track.Track
+	exposure float64 // s, of a frame
 	pxPerM   float64
 	leftward bool   // the target is at the picture's left
 	faces    []span // in which the head's picture is followed, from address on
@@ -135,5 +140,5 @@ type look struct {
 // key names a look's result.
 func (l look) key(c Reading, s settings.Settings) string {
 	return "closer-" + Fingerprint(Version, TrackVersion, c.SHA256, s.Fingerprint("clip", "track.body"),
-		body.Installed(modelFolder(s.Track.Body)), l.spans, l.starts, l.sticker, math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
+		body.Installed(modelFolder(s.Track.Body)), l.spans, l.strokes, l.starts, l.sticker, math.Float64bits(l.exposure), math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
 }

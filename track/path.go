@@ -7,6 +7,7 @@ type Point struct {
 	T     float64 // s
 	X, Y  float64 // m
 	U     float64 // m, standard uncertainty of X and of Y (random part)
+	UY    float64 // m, that of Y where it is another than that of X; else 0
 	Seen  bool
 	Given bool // by a person, whose word no filter takes back
 }

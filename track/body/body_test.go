@@ -273,31 +273,80 @@ func TestBandHalfHiddenIsNotSeen(t *testing.T) {
 	}
 }
 
+// shaft paints a shaft, lit from one side, that crosses the row y0 at x0.
+func (c *canvas) shaft(x0, y0, angle float64, light [4]float64) {
+	const half = 2.7
+	s, co := math.Sincos(angle)
+	for k, level := range light {
+		from := half * (float64(k)/2 - 1)
+		c.cover([3]float64{level, 0, 0}, func(x, y float64) bool {
+			d := (x-x0)*co + (y-y0)*s
+			return d >= from && d < from+half/2
+		})
+	}
+}
+
 func TestShaftIsFound(t *testing.T) {
 	const w, h, scale = 400, 320, 500.
 	rng := rand.New(rand.NewPCG(7, 7))
 	opt := DefaultOptions()
 	here, there := NewShaft(opt, scale), NewShaft(opt, scale)
-	for i, degrees := range []float64{2, 2, 2, 2, -6, -14, 9, 21} {
+	at := append(make([]float64, lessonFrames), 2, -6, -14, 9, 21)
+	for i, degrees := range at {
 		angle := degrees * math.Pi / 180
-		s, co := math.Sincos(angle)
 		x0, y0 := 180.3+2*float64(i), 300.2
 		c := newCanvas(w, h)
 		// Trousers on either side make edges that are no shaft.
 		c.cover([3]float64{60, 0, 0}, func(x, y float64) bool { return x < 150 || x > 260+0.1*y })
-		c.cover(steel, func(x, y float64) bool { return math.Abs((x-x0-6)*co+(y-y0)*s) < 2.7 })
+		c.shaft(x0+6, y0, angle, [4]float64{140, 140, 140, 140})
 		f := c.frame(i, 2, rng)
-		got, ok := here.Find(f, x0, y0)
+		got, ok := here.Find(f, x0, y0, 0)
+		m, found := there.Find(mirror(f), w-1-x0, y0, 0)
+		if i < lessonFrames {
+			continue
+		}
 		if !ok || math.Abs(got.Angle-angle) > 0.15*math.Pi/180 || math.Abs(got.Angle-angle) > 3*got.U {
 			t.Errorf("lean of %g degrees: got %.2f +- %.2f, found %v", degrees, got.Angle*180/math.Pi, got.U*180/math.Pi, ok)
 		}
-		m, ok := there.Find(mirror(f), w-1-x0, y0)
-		if !ok || math.Abs(m.Angle+got.Angle) > 0.05*math.Pi/180 {
+		if !found || math.Abs(m.Angle+got.Angle) > 0.05*math.Pi/180 {
 			t.Errorf("mirror image of %g degrees: got %.3f", degrees, m.Angle*180/math.Pi)
 		}
 	}
-	if _, ok := NewShaft(opt, scale).Find(newCanvas(w, h).frame(0, 2, rng), 180, 300); ok {
+	if _, ok := NewShaft(opt, scale).Find(newCanvas(w, h).frame(0, 2, rng), 180, 300, 0); ok {
 		t.Error("found a shaft on a bare wall")
+	}
+}
+
+// A shaft that is lit from one side, before a dark floor and a wall as bright as itself:
+// where it crosses the sticker's row must not go with what is behind it.
+func TestShaftBesideTheStickerWhateverIsBehind(t *testing.T) {
+	const w, h, scale, beside = 400, 320, 500., 6.
+	rng := rand.New(rand.NewPCG(7, 9))
+	s := NewShaft(DefaultOptions(), scale)
+	var sum, square, n float64
+	for i := range 40 {
+		var move float64
+		if i > lessonFrames {
+			move = float64(i - lessonFrames)
+		}
+		x0, y0, wall := 150.3+4.3*move, 300.2, 210+1.2*move
+		c := newCanvas(w, h)
+		c.cover([3]float64{55, 0, 0}, func(x, y float64) bool { return y > wall })
+		c.cover([3]float64{178, 0, 0}, func(x, y float64) bool { return y <= wall })
+		c.shaft(x0+beside, y0, (0.1+0.6*move)*math.Pi/180, [4]float64{205, 190, 170, 145})
+		c.blur(0.6)
+		got, ok := s.Find(c.frame(i, 1.5, rng), x0, y0, 0)
+		if !ok || got.Studied != (i >= lessonFrames) {
+			t.Fatalf("frame %d: found %v, studied %v", i, ok, got.Studied)
+		}
+		if got.Studied {
+			d := got.X - x0 - beside
+			sum, square, n = sum+d, square+d*d, n+1
+		}
+	}
+	mean := sum / n
+	if sd := math.Sqrt(square/n - mean*mean); sd > 0.06 || math.Abs(mean) > 0.5 {
+		t.Errorf("crosses %.3f px off the place, scattering by %.3f px", mean, sd)
 	}
 }
 

@@ -25,7 +25,7 @@ type Options struct {
 	HueTolerance  float64 `key:"hue_tolerance" unit:"deg" range:"5..60" help:"how far a band's hue may lie from the named colour; 16 is half of the way to the nearest neighbour of the named colours, raise it under coloured lamps"`
 	MinChroma     float64 `key:"min_chroma" unit:"levels" range:"10..120" help:"least colourfulness of a band; 42 is above the most colourful skin, lower it for pale bands"`
 	MaxGap        float64 `key:"max_gap" unit:"s" range:"0.05..5" help:"a band unseen for longer is looked for anywhere; 0.5 covers a hand passing before it"`
-	ShaftFrom     float64 `key:"shaft_from" unit:"mm" range:"20..400" help:"the shaft is looked for from this far above the sticker; 90 mm is clear of the head and its neck"`
+	ShaftFrom     float64 `key:"shaft_from" unit:"mm" range:"20..400" help:"the shaft is looked for from this far above the sticker; 60 mm is clear of the head and of most necks"`
 	ShaftTo       float64 `key:"shaft_to" unit:"mm" range:"100..800" help:"and up to this far above it; 420 mm ends below the hands of a grown player, a child's shaft is followed as far as it is seen"`
 	ShaftWidth    float64 `key:"shaft_width" unit:"mm" range:"4..30" help:"width of the shaft; 11 mm is usual (common practice, no source)"`
 	ShaftContrast float64 `key:"shaft_contrast" unit:"levels" range:"2..100" help:"least brightness difference of the shaft to either side; 5 is three times the noise after averaging along the shaft"`
@@ -41,7 +41,7 @@ func DefaultOptions() Options {
 		LeadElbow: None, TrailElbow: None, LeadWrist: None, TrailWrist: None, Shoulders: None, Cap: None,
 		Model: "auto", ModelFolder: AutoFolder,
 		HueTolerance: 16, MinChroma: 42, MaxGap: 0.5,
-		ShaftFrom: 90, ShaftTo: 420, ShaftWidth: 11, ShaftContrast: 5,
+		ShaftFrom: 60, ShaftTo: 420, ShaftWidth: 11, ShaftContrast: 5,
 	}
 }
 

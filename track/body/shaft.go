@@ -14,8 +14,14 @@ type Shaft struct {
 	// offset is how far the line passes from the sticker, px, positive when the
 	// shaft is to the right of it; it is a property of the club.
 	offset  float64
-	angle   float64 // rad, last one found
-	known   bool    // offset and angle are
+	light   float64         // as a share, last one found
+	own     *stripe         // what it looks like when it does not move
+	lesson  *lesson         // nil when it is over
+	smeared map[int]*stripe // by quarters of a px of their streak
+	beside  float64         // px, to the right of the sticker where the line crossed its row last
+	angle   float64         // rad, last one found
+	before  float64         // rad, the one before it
+	known   bool            // offset and angle are
 	offsets []float64
 }
 
@@ -28,10 +34,16 @@ type ShaftLine struct {
 	U            float64 // rad, standard uncertainty
 	FootX, FootY float64 // px, at the lower end of the stretch looked at
 	TopX, TopY   float64 // px, at its upper end
-	Support      float64 // share of the rows in which the shaft stands out
+	Support      float64 // share of the rows in which the shaft stands out that lie on the line
+	X, UX        float64 // px, where the line crosses the sticker's row, and its standard uncertainty
+	Studied      bool    // how the shaft is lit was known
 }
 
 const (
+	// usualLight is how light a shaft is taken to be before it was looked at, levels.
+	usualLight = 180
+	// stillStreak is the most a shaft may be smeared to learn from it, px.
+	stillStreak = 0.25
 	// mostLean is the largest lean looked for before the club is known, rad.
 	mostLean = 30 * math.Pi / 180
 	// mostSwing is how much the lean may differ from the last one found, rad; the
@@ -42,15 +54,23 @@ const (
 	mostOffset = 0.06
 	// offsetSlack is how much that distance may change as the face turns, m.
 	offsetSlack = 0.012
-	// leastSupport is the share of rows in which the shaft must stand out.
-	leastSupport = 0.45
+	// leastSupport is the share of the rows in which something stands out that must lie
+	// on one line.
+	leastSupport = 0.3
+	// lineShared is how far, px, either end of a line may be off by what all rows share:
+	// uneven light on the shaft, something dark along it.
+	lineShared = 0.35
 )
 
 // NewShaft returns a finder for a clip of the given scale at the sticker.
-func NewShaft(opt Options, pxPerM float64) *Shaft { return &Shaft{opt: opt, pxPerM: pxPerM} }
+func NewShaft(opt Options, pxPerM float64) *Shaft {
+	own := newStripe(opt.ShaftWidth/1000*pxPerM, usualLight)
+	return &Shaft{opt: opt, pxPerM: pxPerM, light: 1, own: own, lesson: newLesson(own), smeared: map[int]*stripe{}}
+}
 
-// Find looks for the shaft above a sticker at (x, y).
-func (s *Shaft) Find(f *track.Frame, x, y float64) (ShaftLine, bool) {
+// Find looks for the shaft above a sticker at (x, y) that goes over a streak, px, during
+// the exposure.
+func (s *Shaft) Find(f *track.Frame, x, y, streak float64) (ShaftLine, bool) {
 	from, to := s.opt.ShaftFrom/1000*s.pxPerM, s.opt.ShaftTo/1000*s.pxPerM
 	lean, middle, slack := mostLean, 0.0, mostOffset*s.pxPerM
 	offset := 0.0
@@ -58,26 +78,63 @@ func (s *Shaft) Find(f *track.Frame, x, y float64) (ShaftLine, bool) {
 		lean, middle, slack, offset = mostSwing, s.angle, offsetSlack*s.pxPerM, s.offset
 	}
 	reach := to*math.Tan(math.Min(1.2, math.Abs(middle)+lean)) + slack + 8
-	if !s.ridge.fill(f, x, y, from, to, math.Min(reach, 1.2*to), s.opt.ShaftWidth/1000*s.pxPerM, s.opt.ShaftContrast) {
+	if !s.ridge.fill(f, x, y, from, to, math.Min(reach, 1.2*to), s.opt.ShaftWidth/1000*s.pxPerM, streak, s.opt.ShaftContrast) {
 		return ShaftLine{}, false
 	}
 	angle, off, ok := s.ridge.search(middle, lean, offset, slack)
 	if !ok {
 		return ShaftLine{}, false
 	}
-	line, ok := s.ridge.refine(f, angle, off)
-	if !ok || line.Support < leastSupport {
+	l, ok := s.follow(f, x, y, angle, off, streak)
+	if !ok || l.support < leastSupport {
 		return ShaftLine{}, false
 	}
-	line.Frame, line.T = f.Index, f.T
+	line := l.above(x, y, from, to)
+	line.Frame, line.T, line.Studied = f.Index, f.T, s.lesson == nil
+	s.light, s.beside = l.light, l.x-x
+	s.study(f, l, y, streak)
 	s.learn(line, x, y)
 	return line, true
+}
+
+// follow fits the line that the ridge tells, and the one the last picture leads to, as
+// something else may look like a ridge; the one that more rows agree on is taken.
+func (s *Shaft) follow(f *track.Frame, x, y, angle, offset, streak float64) (best straight, found bool) {
+	starts := []straight{{x: x + offset/math.Cos(angle), slope: math.Tan(angle)}}
+	if s.known {
+		starts = append(starts, straight{x: x + s.beside, slope: math.Tan(2*s.angle - s.before)})
+	}
+	across := math.Cos(angle)
+	stripeAt := func(up float64) *stripe { return s.stripe(across * streak * (1 - up/s.pxPerM/swingRadius)) }
+	for _, l := range starts {
+		l.light = s.light
+		if l, ok := l.fit(f, y, s.ridge.rows, s.lesson == nil, stripeAt); ok && (!found || l.told > best.told) {
+			best, found = l, true
+		}
+	}
+	return best, found
+}
+
+// above is a line above a sticker at (x, y), as told to others. Both its points keep their
+// place on the club: they are measured along the shaft from where it passes the sticker.
+func (l straight) above(x, y, from, to float64) ShaftLine {
+	b := l.slope
+	passing := (l.x - x) * b / (1 + b*b) // px above the sticker, with sign
+	c := 1 / math.Sqrt(1+b*b)
+	foot, top := from*c-passing, to*c-passing
+	return ShaftLine{
+		Angle: math.Atan(b), Support: l.support, X: l.x, UX: l.u(0),
+		U:     math.Hypot(l.uSlope(), lineShared/l.span()) / (1 + b*b),
+		FootX: l.at(foot), FootY: y - foot, TopX: l.at(top), TopY: y - top,
+	}
 }
 
 // learn keeps what the line says of the club: the median distance of its first
 // few sightings.
 func (s *Shaft) learn(l ShaftLine, x, y float64) {
-	s.angle = l.Angle
+	if s.before, s.angle = s.angle, l.Angle; !s.known {
+		s.before = s.angle
+	}
 	if len(s.offsets) < 15 {
 		sin, cos := math.Sincos(l.Angle)
 		s.offsets = append(s.offsets, (l.FootX-x)*cos+(l.FootY-y)*sin)
@@ -86,3 +143,31 @@ func (s *Shaft) learn(l ShaftLine, x, y float64) {
 		s.offset, s.known = median(s.offsets), true
 	}
 }
+
+// stripe is what a row shows of the shaft when it goes over a streak across itself, px.
+func (s *Shaft) stripe(streak float64) *stripe {
+	const parts = 4
+	i := int(math.Round(math.Max(0, streak) * parts))
+	if s.smeared[i] == nil {
+		s.smeared[i] = s.own.smeared(float64(i) / parts)
+	}
+	return s.smeared[i]
+}
+
+// study learns from a shaft that hardly moves what it looks like.
+func (s *Shaft) study(f *track.Frame, l straight, y, streak float64) {
+	if s.lesson == nil || streak > stillStreak {
+		return
+	}
+	for _, row := range s.ridge.rows {
+		s.lesson.study(f.Y[row*f.Width:(row+1)*f.Width], l.at(y-float64(row)), l.across(), l.light)
+	}
+	if s.lesson.frames++; s.lesson.frames == lessonFrames {
+		s.own, s.lesson = s.lesson.learnt(), nil
+		clear(s.smeared)
+	}
+}
+
+// swingRadius is about how far above the head a putter seems to turn about a point, m: a
+// grown player's shoulders. Only how far a shaft is smeared goes by it.
+const swingRadius = 1.4

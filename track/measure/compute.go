@@ -14,6 +14,7 @@ import (
 // found in, and the scales its paths were made with.
 type Clip struct {
 	phase.Input
+	Joint       path.Joint  // of sticker and shaft; empty when only the sticker was followed
 	MarkerScale track.Scale // of the putter's path
 	BallScale   track.Scale // of the ball's path
 	Offset      Quantity    // m, sticker nearer to the camera than the ball; zero takes the settings

@@ -170,8 +170,9 @@ func (w *work) ratioTerms() []Input {
 	return []Input{{Symbol: "n", Name: "scale of the sticker's plane over the ball's, over the value used", Unit: "1", Value: 1, U: u}}
 }
 
-// headSpeed is the motion just before impact and the uncertainty of its speed,
-// which includes that of the moment; reason tells why there is none.
+// headSpeed is the motion just before impact and the uncertainty of its speed, which
+// includes that of the moment and of the sticker's speed against the shaft; reason tells
+// why there is none.
 func (w *work) headSpeed() (m path.Motion, u float64, reason string, err error) {
 	e := w.stroke.Event(track.Impact)
 	if e.Status != track.Measured {
@@ -187,5 +188,6 @@ func (w *work) headSpeed() (m path.Motion, u float64, reason string, err error) 
 			return m, 0, "the marker was not seen well enough just before impact", nil
 		}
 	}
-	return at[0], math.Hypot(at[0].U(1), (at[2].VX-at[1].VX)/2), "", nil
+	joint := w.in.Joint.USpeed(e.T, w.in.FrameExposure())
+	return at[0], math.Hypot(math.Hypot(at[0].U(1), joint), (at[2].VX-at[1].VX)/2), "", nil
 }

@@ -12,8 +12,8 @@ import (
 // ErrTooFew is wrapped by errors about moments at which too little was seen.
 var ErrTooFew = errors.New("too few seen samples")
 
-// Motion is what is known of an object at one moment. The uncertainty is that of
-// x and of y alike.
+// Motion is what is known of an object at one moment. The uncertainty is that of x, and
+// of y alike unless samples have one of its own.
 type Motion struct {
 	T      float64
 	X, Y   float64 // m
@@ -26,7 +26,10 @@ type Motion struct {
 
 // U returns the standard uncertainty of the position (order 0), the velocity
 // (1) or the acceleration (2).
-func (m Motion) U(order int) float64 { return m.of.u(m.T, order, m.after) }
+func (m Motion) U(order int) float64 { return m.of.u(&m.of.chol, m.T, order, m.after) }
+
+// UY returns the standard uncertainty of the position across the line.
+func (m Motion) UY() float64 { return m.of.u(m.of.cholY, m.T, 0, m.after) }
 
 // sharpness enlarges the uncertainty of positions where a stroke starts, stops or is
 // let go: it does so more sharply than the prior expects, which simulated strokes

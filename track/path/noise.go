@@ -16,18 +16,50 @@ const (
 	noiseFrames = 15
 	// noiseHigh bounds that verdict.
 	noiseHigh = 2.5
+	// noiseLow bounds it for a part of the club that a marker is compared with.
+	noiseLow = 0.3
 )
 
 // WithOwnNoise returns the path with every U multiplied by one factor such that
-// U is no less than the scatter of the moving object from frame to frame tells. Fourth
-// differences are taken, in which a stroke nearly vanishes (a snap of 800 m/s^4
-// leaves 0.06 mm at 60 frames/s) and independent errors of size U scatter by
-// sqrt(70) U. The path is returned as it is when it moves too little to tell.
+// U is no less than the scatter of the moving object from frame to frame tells. The path
+// is returned as it is when it moves too little to tell.
 //
 // A fit within one frame knows its own noise only roughly. A scatter smaller than U
 // says nothing against it: a codec hands errors on from frame to frame, and what
 // neighbours share is not in their fourth differences.
 func WithOwnNoise(p track.Path) track.Path {
+	factor, known := ownNoise(p)
+	if !known {
+		return p
+	}
+	return withNoise(p, math.Max(1, factor))
+}
+
+// withPartNoise is WithOwnNoise of a part that a marker is compared with, which tells what
+// neighbours share: U may become smaller too.
+func withPartNoise(p track.Path) track.Path {
+	factor, known := ownNoise(p)
+	if !known {
+		return p
+	}
+	return withNoise(p, math.Max(noiseLow, factor))
+}
+
+func withNoise(p track.Path, factor float64) track.Path {
+	out := track.Path{Object: p.Object, Points: slices.Clone(p.Points)}
+	for i, q := range out.Points {
+		if !q.Given {
+			out.Points[i].U *= factor
+		}
+	}
+	return out
+}
+
+// ownNoise is by how much an object that moves scatters more than its U says. Fourth
+// differences are taken, in which a stroke nearly vanishes (a snap of 800 m/s^4
+// leaves 0.06 mm at 60 frames/s) and independent errors of size U scatter by
+// sqrt(70) U.
+func ownNoise(p track.Path) (factor float64, known bool) {
 	var ratios []float64
 	for i := 4; i < len(p.Points); i++ {
 		q := p.Points[i-4 : i+1]
@@ -37,18 +69,11 @@ func WithOwnNoise(p track.Path) track.Path {
 		ratios = append(ratios, math.Abs(fourth(q))/(math.Sqrt(70)*q[2].U))
 	}
 	if len(ratios) < noiseFrames {
-		return p
+		return 1, false
 	}
 	slices.Sort(ratios)
 	// The median of the size of a normal deviate is 0.6745 of its sigma.
-	factor := math.Max(1, math.Min(noiseHigh, ratios[len(ratios)/2]/0.6745))
-	out := track.Path{Object: p.Object, Points: slices.Clone(p.Points)}
-	for i, q := range out.Points {
-		if !q.Given {
-			out.Points[i].U *= factor
-		}
-	}
-	return out
+	return math.Min(noiseHigh, ratios[len(ratios)/2]/0.6745), true
 }
 
 // fourth is the fourth difference of five points along the line, m.

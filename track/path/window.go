@@ -1,6 +1,7 @@
 package path
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -16,8 +17,9 @@ type window struct {
 	middle   float64 // s
 	breaks   []breakTerms
 	samples  []track.Point
-	terms    [][]float64 // trend and breaks, per sample
-	chol     mat.TriDense
+	terms    [][]float64   // trend and breaks, per sample
+	chol     mat.TriDense  // of x
+	cholY    *mat.TriDense // of y, the same unless it is known otherwise than x
 	x0, y0   float64
 	x        []float64 // whitened positions
 	pullX    []float64 // what each sample's covariance with a moment counts for
@@ -48,6 +50,7 @@ func newWindow(prior stationary, among *mat.SymDense, middle float64, breaks []b
 	y := make([]float64, n)
 	w.x0, w.y0 = samples[n/2].X, samples[n/2].Y
 	k := mat.NewSymDense(n, nil)
+	apart := false
 	for i, p := range samples {
 		t := trendAt(p.T-middle, 0)
 		w.terms[i] = t[:]
@@ -60,25 +63,45 @@ func newWindow(prior stationary, among *mat.SymDense, middle float64, breaks []b
 		}
 		k.SetSym(i, i, k.At(i, i)+p.U*p.U)
 		w.x[i], y[i] = p.X-w.x0, p.Y-w.y0
+		apart = apart || p.UY > 0
 	}
-	var c mat.Cholesky
-	if !c.Factorize(k) {
-		return nil, fmt.Errorf("following the motion around %.3f s: the stated uncertainties are too small to be computed with", middle)
+	if err := factorize(k, &w.chol); err != nil {
+		return nil, fmt.Errorf("following the motion around %.3f s: %w", middle, err)
 	}
-	c.LTo(&w.chol)
-	w.whiten(w.x)
-	w.whiten(y)
+	w.cholY = &w.chol
+	if apart {
+		for i, p := range samples {
+			if p.UY > 0 {
+				k.SetSym(i, i, k.At(i, i)+p.UY*p.UY-p.U*p.U)
+			}
+		}
+		w.cholY = &mat.TriDense{}
+		if err := factorize(k, w.cholY); err != nil {
+			return nil, fmt.Errorf("following the motion around %.3f s: %w", middle, err)
+		}
+	}
+	whiten(&w.chol, w.x)
+	whiten(w.cholY, y)
 	chi2 := dot(w.x, w.x) + dot(y, y)
 	w.pullX, w.pullY = slices.Clone(w.x), y
-	w.unwhiten(w.pullX)
-	w.unwhiten(w.pullY)
+	unwhiten(&w.chol, w.pullX)
+	unwhiten(w.cholY, w.pullY)
 	w.enlarged = math.Max(1, (chi2+believedDOF)/float64(2*n+believedDOF))
 	return w, nil
 }
 
+func factorize(k *mat.SymDense, to *mat.TriDense) error {
+	var c mat.Cholesky
+	if !c.Factorize(k) {
+		return errors.New("the stated uncertainties are too small to be computed with")
+	}
+	c.LTo(to)
+	return nil
+}
+
 // whiten solves L v = b in place.
-func (w *window) whiten(b []float64) {
-	raw := w.chol.RawTriangular()
+func whiten(l *mat.TriDense, b []float64) {
+	raw := l.RawTriangular()
 	for i := range b {
 		row := raw.Data[i*raw.Stride : i*raw.Stride+i+1]
 		b[i] = (b[i] - dot(row[:i], b)) / row[i]
@@ -86,8 +109,8 @@ func (w *window) whiten(b []float64) {
 }
 
 // unwhiten solves L' v = b in place.
-func (w *window) unwhiten(b []float64) {
-	raw := w.chol.RawTriangular()
+func unwhiten(l *mat.TriDense, b []float64) {
+	raw := l.RawTriangular()
 	for i := len(b) - 1; i >= 0; i-- {
 		row := raw.Data[i*raw.Stride : i*raw.Stride+i+1]
 		b[i] /= row[i]
@@ -119,14 +142,14 @@ func (w *window) at(t float64, after bool) Motion {
 	return m
 }
 
-// u is the standard uncertainty of a derivative at t.
-func (w *window) u(t float64, order int, after bool) float64 {
+// u is the standard uncertainty of a derivative at t, of x or, by the other factor, of y.
+func (w *window) u(l *mat.TriDense, t float64, order int, after bool) float64 {
 	terms := w.termsAt(t, order, after)
 	cross := make([]float64, len(w.samples))
 	for i, p := range w.samples {
 		cross[i] = w.prior.cov(t - p.T)[order] + dot(terms, w.terms[i])
 	}
-	w.whiten(cross)
+	whiten(l, cross)
 	v := w.prior.variance()[order] + dot(terms, terms) - dot(cross, cross)
 	return math.Sqrt(math.Max(v, 0) * w.enlarged)
 }

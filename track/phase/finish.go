@@ -92,7 +92,7 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	level := mm(tm.o.HoldDistance)
 	u := 0.0
 	if t, _, ok := cross(after, away, level, 0, true, false); ok {
-		u = tm.grid.at(index(t)).u
+		u = tm.awayU(t)
 	}
 	d := tm.line(u, s.Finish.U)
 	d.shared = math.Hypot(d.shared, math.Sqrt2*tm.in.ULag)
@@ -105,6 +105,18 @@ func (tm *timing) findHoldEnd(after []node, stop float64, whole bool) {
 	default:
 		s.set(track.Event{Name: track.HoldEnd, T: s.ClipEnd, Status: track.AtLeast, Reason: "the putter was lost from sight while it was held"})
 	}
+}
+
+// awayU is the standard uncertainty of how far the putter is at t from where it was held.
+func (tm *timing) awayU(t float64) float64 {
+	n := tm.grid.at(index(t))
+	m, err := tm.grid.curve.At(n.t)
+	dx, dy := n.x-tm.stroke.Finish.X, n.y-tm.stroke.Finish.Y
+	away := math.Hypot(dx, dy)
+	if err != nil || away == 0 {
+		return n.u
+	}
+	return math.Hypot(dx/away*n.u, dy/away*n.u*m.UY()/m.U(0))
 }
 
 // finish is where the putter is held. Noise may let the stretch begin a little
