@@ -136,7 +136,11 @@ func (w *work) speeds() error {
 	if headErr != "" {
 		w.refuse("impact_speed", headErr)
 	} else {
-		w.add("impact_speed", "m/s", "the marker's motion just before impact, of all frames around it", append(terms, speed),
+		how := "the marker's motion just before impact, of all frames around it"
+		if w.in.Joint.Told() {
+			how += ", with what the shaft's tells of it"
+		}
+		w.add("impact_speed", "m/s", how, append(terms, speed),
 			func(v []float64) float64 { return v[scaleTermCount] / v[iScale] / math.Cos(v[iYaw]) })
 	}
 	if w.stroke.Launch < 0 {

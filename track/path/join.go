@@ -55,7 +55,7 @@ func Join(marker, part track.Path, lag float64, breaks []float64, exposure float
 		}
 		j.apart.Points = append(j.apart.Points, track.Point{Frame: q.Frame, T: q.T, Seen: true, X: magnify * (q.X - p.X), U: magnify * math.Hypot(q.U, p.U)})
 	}
-	if len(j.apart.Points) < jointFrames {
+	if !j.Told() {
 		return j, nil
 	}
 	var off []float64
@@ -114,15 +114,19 @@ func (j Joint) partU(i int, off []float64, u, uPart float64) float64 {
 		}
 	}
 	sort.Float64s(near)
-	// The median of the size of a normal deviate is 0.6745 of its sigma.
-	excess := math.Max(1, near[len(near)/2]/0.6745)
+	// The median of the size of a normal deviate is 0.6745 of its sigma, and that of n of
+	// them scatters by 1.2/sqrt(n) of it (from memory).
+	excess := math.Max(1, near[len(near)/2]/0.6745/(1+1.2/math.Sqrt(float64(len(near)))))
 	return math.Sqrt(excess*excess*(u*u+uPart*uPart) - u*u)
 }
+
+// Told reports whether a part tells of the marker.
+func (j Joint) Told() bool { return len(j.apart.Points) >= jointFrames }
 
 // USpeed is the standard uncertainty of the speed of the marker against the part before a
 // break at t (s), m/s; 0 when no part tells of the marker.
 func (j Joint) USpeed(t float64, exposure float64) float64 {
-	if len(j.apart.Points) < jointFrames {
+	if !j.Told() {
 		return 0
 	}
 	c, err := NewCurve(j.apart, []float64{t}, exposure, j.o)
