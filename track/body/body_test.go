@@ -298,7 +298,7 @@ func TestShaftIsFound(t *testing.T) {
 		c := newCanvas(w, h)
 		// Trousers on either side make edges that are no shaft.
 		c.cover([3]float64{60, 0, 0}, func(x, y float64) bool { return x < 150 || x > 260+0.1*y })
-		c.shaft(x0+6, y0, angle, [4]float64{140, 140, 140, 140})
+		c.shaft(x0+6, y0, angle, [4]float64{steel[0], steel[0], steel[0], steel[0]})
 		f := c.frame(i, 2, rng)
 		got, ok := here.Find(f, x0, y0, 0)
 		m, found := there.Find(mirror(f), w-1-x0, y0, 0)
