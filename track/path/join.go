@@ -26,6 +26,8 @@ const magnify = 25
 const (
 	// jointFrames are the fewest in which both must be seen.
 	jointFrames = 20
+	// alikeFrames is how many frames in a row a codec makes err alike, which are worth one.
+	alikeFrames = 2
 	// jointFactor is how many standard uncertainties the two may contradict each other by.
 	jointFactor = 4
 	// jointRounds are enough to find those that do.
@@ -53,7 +55,7 @@ func Join(marker, part track.Path, lag float64, breaks []float64, exposure float
 		if !q.Seen || q.Given || !ok {
 			continue
 		}
-		j.apart.Points = append(j.apart.Points, track.Point{Frame: q.Frame, T: q.T, Seen: true, X: magnify * (q.X - p.X), U: magnify * math.Hypot(q.U, p.U)})
+		j.apart.Points = append(j.apart.Points, track.Point{Frame: q.Frame, T: q.T, Seen: true, X: magnify * (q.X - p.X), U: magnify * math.Sqrt(alikeFrames) * math.Hypot(q.U, p.U)})
 	}
 	if !j.Told() {
 		return j, nil
@@ -73,7 +75,7 @@ func Join(marker, part track.Path, lag float64, breaks []float64, exposure float
 				off = append(off, math.Inf(1))
 				continue
 			}
-			off = append(off, math.Abs(q.X-m.X)/math.Hypot(q.U, magnify*lag))
+			off = append(off, math.Abs(q.X-m.X)/math.Hypot(q.U/math.Sqrt(alikeFrames), magnify*lag))
 			if seen := off[i] < jointFactor; seen != q.Seen {
 				j.apart.Points[i].Seen, changed = seen, true
 			}
