@@ -138,7 +138,7 @@ func (w *work) speeds() error {
 	} else {
 		how := "the marker's motion just before impact, of all frames around it"
 		if w.in.Joint.Told() {
-			how += ", with what the shaft's tells of it"
+			how = "the motion of marker and shaft just before impact, of all frames around it"
 		}
 		w.add("impact_speed", "m/s", how, append(terms, speed),
 			func(v []float64) float64 { return v[scaleTermCount] / v[iScale] / math.Cos(v[iYaw]) })
