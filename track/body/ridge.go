@@ -10,7 +10,6 @@ import (
 // narrow line that crosses the row.
 type ridgeMap struct {
 	x, y       float64 // px, the sticker
-	from, to   float64 // px above it
 	left, cols int
 	rows       []int // picture rows, from the lowest up
 	r          []float64
@@ -30,7 +29,7 @@ const (
 // fill works out the map for a line smeared over a streak. A row in which the picture
 // ends is left out.
 func (m *ridgeMap) fill(f *track.Frame, x, y, from, to, reach, width, streak, contrast float64) bool {
-	m.x, m.y, m.from, m.to, m.width, m.contrast = x, y, from, to, math.Max(1.5, width), contrast
+	m.x, m.y, m.width, m.contrast = x, y, math.Max(1.5, width), contrast
 	m.left = max(0, int(x-reach))
 	m.cols = min(f.Width, int(x+reach)+1) - m.left
 	m.rows = m.rows[:0]

@@ -36,7 +36,7 @@ const (
 	// fewestRows are needed for a line.
 	fewestRows = 10
 	// strong is the least a row may stand out, as a share of what the strongest fifth of
-	// the rows do, while the light on the shaft is not known.
+	// the rows do, in the first rounds and while the light on the shaft is not known.
 	strong = 0.6
 	// nearLine is how close a row must lie to support a line, px.
 	nearLine = 1.5

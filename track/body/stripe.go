@@ -49,7 +49,7 @@ func (s *stripe) at(d float64) (hides, shows, hidesMore, showsMore float64) {
 	return s.hides[i] + z*dh, s.shows[i] + z*ds, dh * stripeFine, ds * stripeFine
 }
 
-// smeared is the stripe when it goes over a streak, px along the row, during the exposure.
+// smeared is the stripe when it goes over a streak across itself, px, during the exposure.
 func (s *stripe) smeared(streak float64) *stripe {
 	half := int(math.Round(streak / 2 * stripeFine))
 	if half == 0 {

@@ -142,8 +142,12 @@ func (j Joint) USpeed(t float64, exposure float64) float64 {
 	return m.U(1) / magnify
 }
 
-// U is the standard uncertainty of the distance between both at t (s), m.
+// U is the usual standard uncertainty of the distance between both, m; 0 when no part
+// tells of the marker.
 func (j Joint) U() float64 {
+	if !j.Told() {
+		return 0
+	}
 	c, err := NewCurve(j.apart, nil, 0, j.o)
 	if err != nil {
 		return 0

@@ -65,7 +65,7 @@ func (f *found) withShaft(beside track.Track, s settings.Settings) error {
 	}
 	shaft := path.InMetres(f.seen.stillTrack(beside), f.Frame)
 	joint, err := path.Join(f.in.Putter, shaft, f.in.ULag, breaks, f.in.FrameExposure(), s.Track.Path)
-	if err != nil {
+	if err != nil || !joint.Told() {
 		return err
 	}
 	f.in.Putter, f.in.Joint = joint.Path, joint
