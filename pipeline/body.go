@@ -14,11 +14,11 @@ import (
 )
 
 // player finds what was seen of the player: bands from the first reading of the
-// clip, the shaft and the joints a model tells from a second one. Beside is where the
-// shaft's line crosses the sticker's row.
+// clip, the shaft, how long it says a frame is exposed and the joints a model tells from a
+// second one. Beside is where the shaft's line crosses the sticker's row.
 func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast, in *measure.Clip, s settings.Settings) (beside track.Track, err error) {
 	r.Bodies = r.bandTracks(w, parts)
-	l := look{spans: around(r.Strokes), strokes: throughout(r.Strokes), starts: startsOf(r.Strokes), sticker: parts.Putter.Track, exposure: in.FrameExposure(), pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
+	l := look{spans: around(r.Strokes), strokes: throughout(r.Strokes), starts: startsOf(r.Strokes), sticker: parts.Putter.Track, interval: w.Interval, pxPerM: r.Frame.Scale.PxPerM, leftward: r.towardLeft(), faces: untilLookUp(r.Strokes)}
 	if k := slices.IndexFunc(r.Bodies, func(tr track.Track) bool { return tr.Object == track.Cap }); k >= 0 {
 		l.cap = r.Bodies[k]
 	}
@@ -51,6 +51,7 @@ func (r *Result) player(ctx context.Context, c Reading, w *seen, parts cast.Cast
 	}}, r.Frame)
 	in.BallY = at.Points[0].Y
 	in.BallX, in.BallKnown, in.MiddleX = at.Points[0].X, parts.ClearBall, at.Points[1].X
+	in.Exposure = found.Exposure
 	return found.Beside, nil
 }
 

@@ -109,9 +109,6 @@ func follow(ctx context.Context, path string, s settings.Settings, progress func
 	out.Interval = median(gaps)
 	for _, spot := range tracker.Spots() {
 		c := cast.Spot{ID: spot.ID, Track: tracker.Track(spot, track.Putter), Radius: spot.Radius, ULag: tracker.ULag(spot), Colour: [2]float64{spot.Colour.U, spot.Colour.V}}
-		if share, known := spot.Exposure(); known {
-			c.Exposure = share
-		}
 		out.Spots = append(out.Spots, c)
 	}
 	for _, b := range finder.Balls() {

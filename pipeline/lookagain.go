@@ -162,7 +162,7 @@ func lookAgain(ctx context.Context, file string, l look, s settings.Settings) (c
 			return closer{}, err
 		}
 	}
-	out := closer{Shaft: []track.Track{lines.foot, lines.top}, Beside: lines.beside}
+	out := closer{Shaft: []track.Track{lines.foot, lines.top}, Beside: lines.beside, Exposure: lines.finder.Exposure()}
 	if follower != nil {
 		out.Joints = follower.Tracks(lines.stamps, l.starts)
 	}

@@ -122,6 +122,7 @@ func (c Reading) clicks(ctx context.Context, s settings.Settings) (clicks, error
 type closer struct {
 	Shaft, Joints []track.Track
 	Beside        track.Track
+	Exposure      float64 // s, of a frame; 0 when the shaft does not tell
 }
 
 // look is all that the second reading goes by.
@@ -130,7 +131,7 @@ type look struct {
 	strokes  []span    // in which the shaft's line is looked for in every frame
 	starts   []float64 // s, of the strokes
 	sticker  track.Track
-	exposure float64 // s, of a frame
+	interval float64 // s, from frame to frame
 	pxPerM   float64
 	leftward bool   // the target is at the picture's left
 	faces    []span // in which the head's picture is followed, from address on
@@ -140,5 +141,5 @@ type look struct {
 // key names a look's result.
 func (l look) key(c Reading, s settings.Settings) string {
 	return "closer-" + Fingerprint(Version, TrackVersion, c.SHA256, s.Fingerprint("clip", "track.body"),
-		body.Installed(modelFolder(s.Track.Body)), l.spans, l.strokes, l.starts, l.sticker, math.Float64bits(l.exposure), math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
+		body.Installed(modelFolder(s.Track.Body)), l.spans, l.strokes, l.starts, l.sticker, math.Float64bits(l.interval), math.Float64bits(l.pxPerM), l.leftward, l.faces, l.cap)
 }

@@ -49,7 +49,6 @@ func (r *Result) inMetres(parts cast.Cast, w *seen, h heard, s settings.Settings
 			Putter:         path.WithOwnNoise(putter),
 			Clicks:         h.clicks(),
 			FrameInterval:  w.Interval,
-			Exposure:       parts.Putter.Exposure * w.Interval,
 			Slow:           slowU(putter),
 			Own:            math.Sqrt(1 - slowShare*slowShare),
 			ULag:           parts.Putter.ULag / markerScale.PxPerM,

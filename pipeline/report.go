@@ -67,8 +67,8 @@ func captureRate(i clip.Info) string {
 
 // Versions of the steps: a result of another version is made again.
 const (
-	TrackVersion   = "13"
-	MeasureVersion = "13"
+	TrackVersion   = "14"
+	MeasureVersion = "14"
 )
 
 func assumed(v, u float64) lesson.Estimate {

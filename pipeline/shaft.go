@@ -12,7 +12,7 @@ import (
 // lines gathers the shaft's line, frame by frame.
 type lines struct {
 	sticker   map[int]track.Sample
-	streaks   map[int]float64 // px
+	speeds    map[int]float64 // px/s
 	finder    *body.Shaft
 	foot, top track.Track
 	beside    track.Track // where the line crosses the sticker's row
@@ -20,14 +20,14 @@ type lines struct {
 }
 
 func newLines(at look, o body.Options) *lines {
-	l := &lines{sticker: map[int]track.Sample{}, streaks: map[int]float64{}, finder: body.NewShaft(o, at.pxPerM),
+	l := &lines{sticker: map[int]track.Sample{}, speeds: map[int]float64{}, finder: body.NewShaft(o, at.pxPerM, at.interval),
 		foot: track.Track{Object: track.ShaftFoot}, top: track.Track{Object: track.ShaftTop}}
 	seen := at.sticker.Samples
 	for i, q := range seen {
 		l.sticker[q.Frame] = q
 		if i > 0 && i+1 < len(seen) && seen[i-1].Seen && seen[i+1].Seen {
 			a, b := seen[i-1], seen[i+1]
-			l.streaks[q.Frame] = math.Abs(b.X-a.X) / (b.T - a.T) * at.exposure
+			l.speeds[q.Frame] = math.Abs(b.X-a.X) / (b.T - a.T)
 		}
 	}
 	return l
@@ -40,7 +40,7 @@ func (l *lines) next(f *track.Frame, look bool) track.Sample {
 	l.stamps = append(l.stamps, p)
 	beside, sticker := p, l.sticker[f.Index]
 	if sticker.Seen && look {
-		if s, ok := l.finder.Find(f, sticker.X, sticker.Y, l.streaks[f.Index]); ok {
+		if s, ok := l.finder.Find(f, sticker.X, sticker.Y, l.speeds[f.Index]); ok {
 			u := s.U * math.Hypot(s.TopX-s.FootX, s.TopY-s.FootY) / math.Sqrt2
 			p.X, p.Y, p.U, p.Seen = s.FootX, s.FootY, u, true
 			q.X, q.Y, q.U, q.Seen = s.TopX, s.TopY, u, true

@@ -290,7 +290,7 @@ func TestShaftIsFound(t *testing.T) {
 	const w, h, scale = 400, 320, 500.
 	rng := rand.New(rand.NewPCG(7, 7))
 	opt := DefaultOptions()
-	here, there := NewShaft(opt, scale), NewShaft(opt, scale)
+	here, there := NewShaft(opt, scale, 1.0/60), NewShaft(opt, scale, 1.0/60)
 	at := append(make([]float64, lessonFrames), 2, -6, -14, 9, 21)
 	for i, degrees := range at {
 		angle := degrees * math.Pi / 180
@@ -312,7 +312,7 @@ func TestShaftIsFound(t *testing.T) {
 			t.Errorf("mirror image of %g degrees: got %.3f", degrees, m.Angle*180/math.Pi)
 		}
 	}
-	if _, ok := NewShaft(opt, scale).Find(newCanvas(w, h).frame(0, 2, rng), 180, 300, 0); ok {
+	if _, ok := NewShaft(opt, scale, 1.0/60).Find(newCanvas(w, h).frame(0, 2, rng), 180, 300, 0); ok {
 		t.Error("found a shaft on a bare wall")
 	}
 }
@@ -322,7 +322,7 @@ func TestShaftIsFound(t *testing.T) {
 func TestShaftBesideTheStickerWhateverIsBehind(t *testing.T) {
 	const w, h, scale, beside = 400, 320, 500., 6.
 	rng := rand.New(rand.NewPCG(7, 9))
-	s := NewShaft(DefaultOptions(), scale)
+	s := NewShaft(DefaultOptions(), scale, 1.0/60)
 	var sum, square, n float64
 	for i := range 40 {
 		var move float64
@@ -388,5 +388,58 @@ func TestOptionsSayWhatIsWrong(t *testing.T) {
 		if err := o.Validate(); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("got %v, want %q", err, c.want)
 		}
+	}
+}
+
+// How far a moving shaft is smeared tells for how long a picture is exposed, whatever share
+// of the time between pictures that is, and its place does not go with it.
+func TestSmearedShaftTellsTheExposure(t *testing.T) {
+	const w, h, scale, interval, beside = 230, 310, 500., 1.0 / 60, 6.
+	for _, exposure := range []float64{0, 0.003, 0.013} {
+		rng := rand.New(rand.NewPCG(3, uint64(1e6*exposure)))
+		s := NewShaft(DefaultOptions(), scale, interval)
+		x := 60.3
+		for i := range lessonFrames + 10 {
+			speed, parts := 0.0, 1
+			if i >= lessonFrames {
+				speed, parts = 300+60*float64(i-lessonFrames), 1+2*int(math.Ceil(300*exposure))
+				x += speed * interval * 0.8
+			}
+			if x > w-60 {
+				x -= 110
+			}
+			mean := newCanvas(w, h)
+			for k := range mean.y {
+				mean.y[k] = 0
+			}
+			for part := range parts {
+				// A putter turns about the player's shoulders.
+				at := speed * exposure * (float64(part) - float64(parts-1)/2) / float64(parts)
+				c := newCanvas(w, h)
+				c.cover([3]float64{55, 0, 0}, func(_, y float64) bool { return y > 215 })
+				c.cover([3]float64{110, 0, 0}, func(_, y float64) bool { return y <= 215 })
+				c.shaft(x+at+beside, 300.2, 0.02-at/(1.4*scale), [4]float64{205, 190, 170, 145})
+				for k, v := range c.y {
+					mean.y[k] += v / float64(parts)
+				}
+			}
+			mean.blur(0.6)
+			got, ok := s.Find(mean.frame(i, 1.5, rng), x, 300.2, speed)
+			if !ok {
+				t.Fatalf("exposed for %g s, frame %d: not found", exposure, i)
+			}
+			if off := got.X - x - beside; i > lessonFrames+4 && math.Abs(off) > 0.3 {
+				t.Errorf("exposed for %g s, frame %d: %.2f px off", exposure, i, off)
+			}
+		}
+		if got := s.Exposure(); math.Abs(got-exposure) > math.Max(0.0005, 0.06*exposure) {
+			t.Errorf("exposed for %g s: got %.4f s", exposure, got)
+		}
+	}
+}
+
+func TestShaftThatDoesNotMoveTellsNoExposure(t *testing.T) {
+	if got := NewShaft(DefaultOptions(), 500, 1.0/60).Exposure(); got != 0 {
+		t.Errorf("got %g s before a picture was seen", got)
 	}
 }

@@ -13,16 +13,17 @@ type Shaft struct {
 	ridge  ridgeMap
 	// offset is how far the line passes from the sticker, px, positive when the
 	// shaft is to the right of it; it is a property of the club.
-	offset  float64
-	light   float64         // as a share, last one found
-	own     *stripe         // what it looks like when it does not move
-	lesson  *lesson         // nil when it is over
-	smeared map[int]*stripe // by quarters of a px of their streak
-	beside  float64         // px, to the right of the sticker where the line crossed its row last
-	angle   float64         // rad, last one found
-	before  float64         // rad, the one before it
-	known   bool            // offset and angle are
-	offsets []float64
+	offset   float64
+	light    float64  // as a share, last one found
+	stripes  *stripes // what it looks like
+	lesson   *lesson  // nil when it is over
+	shutter  shutter
+	interval float64 // s, from picture to picture
+	beside   float64 // px, to the right of the sticker where the line crossed its row last
+	angle    float64 // rad, last one found
+	before   float64 // rad, the one before it
+	known    bool    // offset and angle are
+	offsets  []float64
 }
 
 // ShaftLine is the shaft in one frame: the line through the points that are
@@ -42,8 +43,9 @@ type ShaftLine struct {
 const (
 	// usualLight is how light a shaft is taken to be before it was looked at, levels.
 	usualLight = 180
-	// stillStreak is the most a shaft may be smeared to learn from it, px.
-	stillStreak = 0.25
+	// stillMoves is the most a shaft may move from one picture to the next to learn from
+	// it, px.
+	stillMoves = 0.4
 	// mostLean is the largest lean looked for before the club is known, rad.
 	mostLean = 30 * math.Pi / 180
 	// mostSwing is how much the lean may differ from the last one found, rad; the
@@ -62,15 +64,25 @@ const (
 	lineShared = 0.35
 )
 
-// NewShaft returns a finder for a clip of the given scale at the sticker.
-func NewShaft(opt Options, pxPerM float64) *Shaft {
+// NewShaft returns a finder for a clip of the given scale at the sticker, px/m, and the time
+// from picture to picture, s.
+func NewShaft(opt Options, pxPerM, interval float64) *Shaft {
 	own := newStripe(opt.ShaftWidth/1000*pxPerM, usualLight)
-	return &Shaft{opt: opt, pxPerM: pxPerM, light: 1, own: own, lesson: newLesson(own), smeared: map[int]*stripe{}}
+	return &Shaft{opt: opt, pxPerM: pxPerM, interval: interval, light: 1, lesson: newLesson(own), shutter: newShutter(interval),
+		stripes: &stripes{own: own, pxPerM: pxPerM, drawn: map[int]*smeared{}}}
 }
 
-// Find looks for the shaft above a sticker at (x, y) that goes over a streak, px, during
-// the exposure.
-func (s *Shaft) Find(f *track.Frame, x, y, streak float64) (ShaftLine, bool) {
+// Exposure is for how long a picture is exposed, s; 0 when the shaft did not tell.
+func (s *Shaft) Exposure() float64 {
+	square, u := s.shutter.square()
+	if u > toldShare*s.interval*s.interval {
+		return 0
+	}
+	return math.Max(math.Sqrt(square), shortest)
+}
+
+// Find looks for the shaft above a sticker at (x, y) that moves at a speed, px/s.
+func (s *Shaft) Find(f *track.Frame, x, y, speed float64) (ShaftLine, bool) {
 	from, to := s.opt.ShaftFrom/1000*s.pxPerM, s.opt.ShaftTo/1000*s.pxPerM
 	lean, middle, slack := mostLean, 0.0, mostOffset*s.pxPerM
 	offset := 0.0
@@ -78,37 +90,43 @@ func (s *Shaft) Find(f *track.Frame, x, y, streak float64) (ShaftLine, bool) {
 		lean, middle, slack, offset = mostSwing, s.angle, offsetSlack*s.pxPerM, s.offset
 	}
 	reach := to*math.Tan(math.Min(1.2, math.Abs(middle)+lean)) + slack + 8
-	if !s.ridge.fill(f, x, y, from, to, math.Min(reach, 1.2*to), s.opt.ShaftWidth/1000*s.pxPerM, streak, s.opt.ShaftContrast) {
+	if !s.ridge.fill(f, x, y, from, to, math.Min(reach, 1.2*to), s.opt.ShaftWidth/1000*s.pxPerM, math.Sqrt(s.shutter.streak(speed).square), s.opt.ShaftContrast) {
 		return ShaftLine{}, false
 	}
 	angle, off, ok := s.ridge.search(middle, lean, offset, slack)
 	if !ok {
 		return ShaftLine{}, false
 	}
-	l, ok := s.follow(f, x, y, angle, off, streak)
+	expected := s.shutter.streak(speed * math.Cos(angle))
+	l, ok := s.follow(f, x, y, angle, off, expected)
 	if !ok || l.support < leastSupport {
 		return ShaftLine{}, false
 	}
 	line := l.above(x, y, from, to)
 	line.Frame, line.T, line.Studied = f.Index, f.T, s.lesson == nil
 	s.light, s.beside = l.light, l.x-x
-	s.study(f, l, y, streak)
+	if s.lesson == nil {
+		s.shutter.learn(expected, l.streak, speed*math.Cos(angle))
+	} else if speed*s.interval < stillMoves {
+		s.study(f, l, y)
+	}
 	s.learn(line, x, y)
 	return line, true
 }
 
 // follow fits the line that the ridge tells, and the one the last picture leads to, as
-// something else may look like a ridge; the one that more rows agree on is taken.
-func (s *Shaft) follow(f *track.Frame, x, y, angle, offset, streak float64) (best straight, found bool) {
+// something else may look like a ridge; the better one is taken.
+func (s *Shaft) follow(f *track.Frame, x, y, angle, offset float64, expected streak) (best straight, found bool) {
 	starts := []straight{{x: x + offset/math.Cos(angle), slope: math.Tan(angle)}}
 	if s.known {
 		starts = append(starts, straight{x: x + s.beside, slope: math.Tan(2*s.angle - s.before)})
 	}
-	across := math.Cos(angle)
-	stripeAt := func(up float64) *stripe { return s.stripe(across * streak * (1 - up/s.pxPerM/swingRadius)) }
+	known := beliefs{s.light, lightU, expected, s.lesson == nil}
+	if !known.studied {
+		known.uLight = strangeLightU
+	}
 	for _, l := range starts {
-		l.light = s.light
-		if l, ok := l.fit(f, y, s.ridge.rows, s.lesson == nil, stripeAt); ok && (!found || l.told > best.told) {
+		if l, ok := l.fit(f, y, s.ridge.rows, known, s.stripes); ok && (!found || l.worth() > best.worth()) {
 			best, found = l, true
 		}
 	}
@@ -144,30 +162,13 @@ func (s *Shaft) learn(l ShaftLine, x, y float64) {
 	}
 }
 
-// stripe is what a row shows of the shaft when it goes over a streak across itself, px.
-func (s *Shaft) stripe(streak float64) *stripe {
-	const parts = 4
-	i := int(math.Round(math.Max(0, streak) * parts))
-	if s.smeared[i] == nil {
-		s.smeared[i] = s.own.smeared(float64(i) / parts)
-	}
-	return s.smeared[i]
-}
-
 // study learns from a shaft that hardly moves what it looks like.
-func (s *Shaft) study(f *track.Frame, l straight, y, streak float64) {
-	if s.lesson == nil || streak > stillStreak {
-		return
-	}
+func (s *Shaft) study(f *track.Frame, l straight, y float64) {
 	for _, row := range s.ridge.rows {
 		s.lesson.study(f.Y[row*f.Width:(row+1)*f.Width], l.at(y-float64(row)), l.across(), l.light)
 	}
 	if s.lesson.frames++; s.lesson.frames == lessonFrames {
-		s.own, s.lesson = s.lesson.learnt(), nil
-		clear(s.smeared)
+		s.stripes.own, s.lesson = s.lesson.learnt(), nil
+		clear(s.stripes.drawn)
 	}
 }
-
-// swingRadius is about how far above the head a putter seems to turn about a point, m: a
-// grown player's shoulders. Only how far a shaft is smeared goes by it.
-const swingRadius = 1.4

@@ -14,6 +14,7 @@ import (
 // light on which is a share of that its stripe was learnt in.
 type straight struct {
 	x, slope, light float64
+	streak          streak
 	middle          float64 // px up, of what it rests on
 	spread          float64 // sum of squares about the middle, px^2
 	n               float64 // rows it rests on
@@ -21,6 +22,10 @@ type straight struct {
 	support         float64 // share of the rows that tell something and lie near it
 	told            float64 // 1/px^2, what all rows that agree tell of its place
 }
+
+// streak is the square of how far a shaft goes across itself during the exposure, at the
+// sticker's row, and its standard uncertainty, px^2.
+type streak struct{ square, u float64 }
 
 const (
 	// lightU is by what share the light on a shaft may differ from what it was when last
@@ -61,44 +66,57 @@ func (l straight) uSlope() float64 { return l.sd * math.Sqrt(alikeRows/rowStep/l
 // span is the height of the stretch it rests on, px, if its rows lie evenly.
 func (l straight) span() float64 { return math.Sqrt(12 * l.spread / l.n) }
 
-// fit brings a line nearer to the picture. All rows have one line and one light, so that
-// those before something as bright as the shaft, which show only that it is not lit
+// beliefs are what is known of a shaft before a picture is looked at.
+type beliefs struct {
+	light, uLight float64
+	streak        streak
+	studied       bool // how it is lit
+}
+
+// worth tells which of two lines a picture shows rather: that of which more is told and
+// about which rows scatter less. A few rows that lie well on something else, and all of
+// them when they lie badly, must not win.
+func (l straight) worth() float64 { return l.told / l.sd }
+
+// fit brings a line nearer to the picture. All rows have one line, one light and one streak,
+// so that those before something as bright as the shaft, which show only that it is not lit
 // evenly, err no more than others. They count only once those before which it stands out
 // have brought the line near, and only when it is known how it is lit.
-func (l straight) fit(f *track.Frame, y float64, rows []int, known bool, stripeAt func(up float64) *stripe) (straight, bool) {
-	before, uLight := l.light, strangeLightU
-	if known {
-		uLight = lightU
-	}
+func (l straight) fit(f *track.Frame, y float64, rows []int, known beliefs, all *stripes) (straight, bool) {
+	l.light, l.streak = known.light, known.streak
 	scatter := nearLine
 	for round := range rounds {
-		fits := l.look(f, y, rows, stripeAt)
-		if !known || round < strongRounds {
+		fits := l.look(f, y, rows, all)
+		if !known.studied || round < strongRounds {
 			fits = strongest(fits)
 		}
 		if !l.judge(fits) {
 			return l, false
 		}
 		scatter = math.Max(scatter/2, l.sd)
-		step, ok := l.step(fits, scatter, before, uLight)
+		step, ok := l.step(fits, scatter, known)
 		if !ok {
 			return l, false
 		}
-		if round < rounds-1 {
-			// Far off, what was taken for small is not.
-			most := math.Max(1, math.Abs(step[0]+step[1]*l.middle)/mostStep)
-			l.x, l.slope, l.light = l.x+step[0]/most, l.slope+step[1]/most, math.Max(darkest, l.light+step[2]/most)
+		if round == rounds-1 {
+			l.streak.square += step[lineStreak]
+			break
 		}
+		// Far off, what was taken for small is not.
+		most := math.Max(1, math.Abs(step[lineX]+step[lineSlope]*l.middle)/mostStep)
+		l.x, l.slope = l.x+step[lineX]/most, l.slope+step[lineSlope]/most
+		l.light = math.Max(darkest, l.light+step[lineLight]/most)
+		l.streak.square = math.Max(0, l.streak.square+step[lineStreak]/most)
 	}
 	return l, l.spread > 0
 }
 
 // look compares all rows with the line.
-func (l straight) look(f *track.Frame, y float64, rows []int, stripeAt func(up float64) *stripe) []rowFit {
+func (l straight) look(f *track.Frame, y float64, rows []int, all *stripes) []rowFit {
 	var fits []rowFit
 	for _, row := range rows {
 		up := y - float64(row)
-		if r, ok := fitRow(f.Y[row*f.Width:(row+1)*f.Width], l.at(up), l.across(), l.light, stripeAt(up)); ok {
+		if r, ok := fitRow(f.Y[row*f.Width:(row+1)*f.Width], l.at(up), l.across(), l.light, all.at(up, l.streak.square)); ok {
 			r.up = up
 			fits = append(fits, r)
 		}
@@ -113,11 +131,11 @@ func strongest(fits []rowFit) []rowFit {
 	}
 	told := make([]float64, len(fits))
 	for i, r := range fits {
-		told[i] = r.qq
+		told[i] = r.n[shifted][shifted]
 	}
 	slices.Sort(told)
 	least := strong * strong * told[len(told)*4/5]
-	return slices.DeleteFunc(fits, func(r rowFit) bool { return r.qq < least })
+	return slices.DeleteFunc(fits, func(r rowFit) bool { return r.n[shifted][shifted] < least })
 }
 
 // judge notes how rows scatter about the line and how many support it; false when too few
@@ -130,7 +148,7 @@ func (l *straight) judge(fits []rowFit) bool {
 			continue
 		}
 		telling = append(telling, r)
-		all += r.qq
+		all += r.n[shifted][shifted]
 		if math.Abs(r.off) < nearLine {
 			near++
 		}
@@ -144,7 +162,7 @@ func (l *straight) judge(fits []rowFit) bool {
 	slices.SortFunc(telling, func(a, b rowFit) int { return cmp.Compare(math.Abs(a.off), math.Abs(b.off)) })
 	sum := 0.0
 	for _, r := range telling {
-		if sum += r.qq; sum >= all/2 {
+		if sum += r.n[shifted][shifted]; sum >= all/2 {
 			// The median of the size of a normal deviate is 0.6745 of its sigma.
 			l.sd = math.Max(leastScatter, math.Abs(r.off)/0.6745)
 			break
@@ -153,12 +171,26 @@ func (l *straight) judge(fits []rowFit) bool {
 	return true
 }
 
-// step is how far the line should go: x, slope and light. Rows count by how well they tell
+// What a line is told by, as places in its normal equations.
+const (
+	lineX = iota
+	lineSlope
+	lineLight
+	lineStreak
+	lineParams
+)
+
+// step is how far the line should go, and tells the streak. Rows count by how well they tell
 // and, with Tukey's biweight (from memory), by how near they lie.
-func (l *straight) step(fits []rowFit, scatter, light, uLight float64) (step [3]float64, ok bool) {
-	normal, right := mat.NewSymDense(3, nil), mat.NewVecDense(3, nil)
-	normal.SetSym(2, 2, 1/(uLight*uLight))
-	right.SetVec(2, (light-l.light)/(uLight*uLight))
+func (l *straight) step(fits []rowFit, scatter float64, known beliefs) (step [lineParams]float64, ok bool) {
+	normal, right := mat.NewSymDense(lineParams, nil), mat.NewVecDense(lineParams, nil)
+	for at, b := range map[int]struct{ off, u float64 }{
+		lineLight:  {known.light - l.light, known.uLight},
+		lineStreak: {known.streak.square - l.streak.square, known.streak.u},
+	} {
+		normal.SetSym(at, at, 1/(b.u*b.u))
+		right.SetVec(at, b.off/(b.u*b.u))
+	}
 	var n, su, uu, all float64
 	for _, r := range fits {
 		u := r.u()
@@ -170,23 +202,26 @@ func (l *straight) step(fits []rowFit, scatter, light, uLight float64) (step [3]
 		share := w / (u*u + leastScatter*leastScatter)
 		n, su, uu, all = n+share, su+share*r.up, uu+share*r.up*r.up, all+share*share
 		w /= alikeRows / rowStep * math.Pow(math.Max(r.rest, leastRest), 2)
-		for i, a := range [3]float64{r.qq, r.qq * r.up, r.qo} {
-			normal.SetSym(0, i, normal.At(0, i)+w*a)
-		}
-		normal.SetSym(1, 1, normal.At(1, 1)+w*r.qq*r.up*r.up)
-		normal.SetSym(1, 2, normal.At(1, 2)+w*r.qo*r.up)
-		normal.SetSym(2, 2, normal.At(2, 2)+w*r.oo)
-		for i, a := range [3]float64{r.qr, r.qr * r.up, r.or} {
-			right.SetVec(i, right.AtVec(i)+w*a)
+		of := [lineParams]struct {
+			row    int
+			factor float64
+		}{{shifted, 1}, {shifted, r.up}, {lit, 1}, {smearing, 1}}
+		for p, a := range of {
+			for q, b := range of[:p+1] {
+				normal.SetSym(q, p, normal.At(q, p)+w*a.factor*b.factor*r.n[a.row][b.row])
+			}
+			right.SetVec(p, right.AtVec(p)+w*a.factor*r.left[a.row])
 		}
 	}
 	var chol mat.Cholesky
 	var solved mat.VecDense
-	if n == 0 || !chol.Factorize(normal) || chol.SolveVecTo(&solved, right) != nil {
+	var covariance mat.SymDense
+	if n == 0 || !chol.Factorize(normal) || chol.SolveVecTo(&solved, right) != nil || chol.InverseTo(&covariance) != nil {
 		return step, false
 	}
 	l.middle, l.n, l.told = su/n, n*n/all, n
 	l.spread = (uu/n - l.middle*l.middle) * l.n
 	copy(step[:], solved.RawVector().Data)
+	l.streak.u = math.Sqrt(covariance.At(lineStreak, lineStreak))
 	return step, true
 }

@@ -2,12 +2,22 @@ package body
 
 import "math"
 
+// What a row may say of a shaft, as places in its products.
+const (
+	shifted  = iota // lies farther right, px
+	lit             // has more light on it, as a share
+	smearing        // goes farther during the exposure: the square of its streak beside the sticker, px^2
+	rowParams
+)
+
 // rowFit is what one row says of a shaft whose place and light are nearly known.
 type rowFit struct {
-	up                 float64 // px above the sticker
-	off                float64 // px, by how far the row would have it farther right
-	rest               float64 // levels, by how much the row scatters about it
-	qq, qo, oo, qr, or float64 // products of what a shift (q) and more light (o) would do, and of the rest (r)
+	up   float64 // px above the sticker
+	off  float64 // px, by how far the row would have it farther right
+	rest float64 // levels, by how much the row scatters about it
+	// products of what a little of each would do, and of that with what is left
+	n    [rowParams][rowParams]float64
+	left [rowParams]float64
 }
 
 const (
@@ -20,27 +30,28 @@ const (
 )
 
 // u is how well the row tells the shaft's place, px.
-func (r rowFit) u() float64 { return math.Max(r.rest, leastRest) / math.Sqrt(r.qq) }
+func (r rowFit) u() float64 { return math.Max(r.rest, leastRest) / math.Sqrt(r.n[shifted][shifted]) }
 
 // fitRow compares a row of samples with a stripe that crosses it at x, the light on which is
 // a share of that it was learnt in. Across is how much nearer to the middle of a leaning
 // shaft a sample lies than along the row. What is behind it, which may fall off evenly, is
 // fitted.
-func fitRow(row []uint8, x, across, light float64, s *stripe) (r rowFit, ok bool) {
+func fitRow(row []uint8, x, across, light float64, s shown) (r rowFit, ok bool) {
 	half := int(math.Ceil(s.reach/across)) + stripeBeside
 	mid := int(math.Round(x))
 	n := 2*half + 1
 	if n > mostRow || mid < half || mid+half >= len(row) {
 		return r, false
 	}
-	var space [5][mostRow]float64
-	y, open, fall, shift, shows := space[0][:n], space[1][:n], space[2][:n], space[3][:n], space[4][:n]
+	var samples [mostRow]sampled
+	var space [3 + rowParams][mostRow]float64
+	y, open, fall := space[0][:n], space[1][:n], space[2][:n]
 	var aa, ab, bb, ay, by float64
 	for i := range y {
 		k := mid - half + i
-		hides, own, _, _ := s.at((float64(k) - x) * across)
-		open[i], fall[i], shows[i] = 1-hides, (1-hides)*float64(i-half), own
-		y[i] = float64(row[k]) - light*own
+		samples[i] = s.at((float64(k) - x) * across)
+		open[i], fall[i] = 1-samples[i].hides, (1-samples[i].hides)*float64(i-half)
+		y[i] = float64(row[k]) - light*samples[i].shows
 		aa, ab, bb, ay, by = aa+open[i]*open[i], ab+open[i]*fall[i], bb+fall[i]*fall[i], ay+open[i]*y[i], by+fall[i]*y[i]
 	}
 	det := aa*bb - ab*ab
@@ -48,12 +59,18 @@ func fitRow(row []uint8, x, across, light float64, s *stripe) (r rowFit, ok bool
 		return r, false
 	}
 	even, slope := (bb*ay-ab*by)/det, (aa*by-ab*ay)/det
-	for i := range shift {
-		_, _, hidesMore, ownMore := s.at((float64(mid-half+i) - x) * across)
-		shift[i] = across * ((even+slope*float64(i-half))*hidesMore - light*ownMore)
+	var does [rowParams][]float64
+	for p := range does {
+		does[p] = space[3+p][:n]
+	}
+	for i := range y {
+		behind := even + slope*float64(i-half)
+		does[shifted][i] = across * (behind*samples[i].hidesFarther - light*samples[i].showsFarther)
+		does[lit][i] = samples[i].shows
+		does[smearing][i] = s.share * (light*samples[i].showsSmeared - behind*samples[i].hidesSmeared)
 		y[i] -= even*open[i] + slope*fall[i]
 	}
-	free := func(v []float64) {
+	for _, v := range does {
 		var av, bv float64
 		for i, e := range v {
 			av, bv = av+open[i]*e, bv+fall[i]*e
@@ -63,18 +80,25 @@ func fitRow(row []uint8, x, across, light float64, s *stripe) (r rowFit, ok bool
 			v[i] -= p*open[i] + q*fall[i]
 		}
 	}
-	free(shift)
-	free(shows)
 	var rr float64
-	for i, q := range shift {
-		e, o := y[i], shows[i]
+	for i, e := range y {
 		rr += e * e
-		r.qq, r.qo, r.oo, r.qr, r.or = r.qq+q*q, r.qo+q*o, r.oo+o*o, r.qr+q*e, r.or+o*e
+		for p := range does {
+			for q := range p + 1 {
+				r.n[p][q] += does[p][i] * does[q][i]
+			}
+			r.left[p] += does[p][i] * e
+		}
 	}
-	if !(r.qq > 0) {
+	for p := range does {
+		for q := range p {
+			r.n[q][p] = r.n[p][q]
+		}
+	}
+	if !(r.n[shifted][shifted] > 0) {
 		return r, false
 	}
-	r.off = r.qr / r.qq
-	r.rest = math.Sqrt(math.Max(0, rr-r.qr*r.off) / float64(n-4))
+	r.off = r.left[shifted] / r.n[shifted][shifted]
+	r.rest = math.Sqrt(math.Max(0, rr-r.left[shifted]*r.off) / float64(n-4))
 	return r, true
 }

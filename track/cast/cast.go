@@ -33,8 +33,6 @@ type Spot struct {
 	Radius float64    // px
 	Colour [2]float64 // Cb and Cr less 128
 	ULag   float64    // px, standard uncertainty of how far it lags when it moves slowly
-	// Exposure of a frame as a share of the time between frames, 0 when not known.
-	Exposure float64
 }
 
 // Ball is a ball that lay still for a while.

@@ -16,7 +16,6 @@ type Spot struct {
 	pane     pane
 	seen     int
 	streaks  float64 // running mean of streak length per px of frame-to-frame motion
-	blurred  int     // sightings that mean was taken of
 	vx, vy   float64 // luma px per second
 	lastT    float64 // of the last sighting
 	x, y     float64 // last sighting, luma px without siting
@@ -162,7 +161,6 @@ func (s *Spot) add(f *track.Frame, l look, since float64) {
 		s.vx, s.vy = 0.3*s.vx+0.7*vx, 0.3*s.vy+0.7*vy
 		if moved > 4 && since < 0.05 {
 			s.streaks += 0.1 * (clamp(l.streak/moved, 0, 1.2) - s.streaks)
-			s.blurred++
 		}
 	}
 	k := 1 / math.Min(float64(s.seen+1), 30)
@@ -206,12 +204,6 @@ func (s *Spot) keep(f *track.Frame, l look, uneven float64) {
 		d.view = newView(f, l)
 	}
 	s.details = append(s.details, d)
-}
-
-// Exposure returns the exposure of a frame as a share of the time between frames,
-// from the streaks of the moving spot; false when it moved too little to tell.
-func (s *Spot) Exposure() (share float64, known bool) {
-	return math.Min(1, s.streaks), s.blurred >= 15
 }
 
 // established reports whether a spot has been seen often enough to be one.

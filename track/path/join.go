@@ -51,38 +51,16 @@ func Join(marker, part track.Path, lag float64, breaks []float64, exposure float
 		}
 	}
 	for _, q := range marker.Points {
-		p, ok := at[q.Frame]
-		if !q.Seen || q.Given || !ok {
-			continue
+		if p, ok := at[q.Frame]; ok && q.Seen && !q.Given {
+			j.apart.Points = append(j.apart.Points, track.Point{Frame: q.Frame, T: q.T, Seen: true, X: magnify * (q.X - p.X), U: magnify * math.Sqrt(alikeFrames) * math.Hypot(q.U, p.U)})
 		}
-		j.apart.Points = append(j.apart.Points, track.Point{Frame: q.Frame, T: q.T, Seen: true, X: magnify * (q.X - p.X), U: magnify * math.Sqrt(alikeFrames) * math.Hypot(q.U, p.U)})
 	}
 	if !j.Told() {
 		return j, nil
 	}
-	var off []float64
-	var c *Curve
-	for range jointRounds {
-		var err error
-		if c, err = NewCurve(j.apart, breaks, exposure, o); err != nil {
-			return j, err
-		}
-		off = off[:0]
-		changed := false
-		for i, q := range j.apart.Points {
-			m, err := c.At(q.T)
-			if err != nil {
-				off = append(off, math.Inf(1))
-				continue
-			}
-			off = append(off, math.Abs(q.X-m.X)/math.Hypot(q.U/math.Sqrt(alikeFrames), magnify*lag))
-			if seen := off[i] < jointFactor; seen != q.Seen {
-				j.apart.Points[i].Seen, changed = seen, true
-			}
-		}
-		if !changed {
-			break
-		}
+	c, off, err := j.compare(lag, breaks, exposure)
+	if err != nil {
+		return j, err
 	}
 	j.Path = track.Path{Object: marker.Object, Points: slices.Clone(marker.Points)}
 	byFrame := map[int]*track.Point{}
@@ -102,6 +80,33 @@ func Join(marker, part track.Path, lag float64, breaks []float64, exposure float
 		own.U = 1 / math.Sqrt(ws+wp)
 	}
 	return j, nil
+}
+
+// compare finds how the two are apart, leaving out where they contradict each other, and
+// by how many standard uncertainties each place lies off that.
+func (j Joint) compare(lag float64, breaks []float64, exposure float64) (c *Curve, off []float64, err error) {
+	off = make([]float64, len(j.apart.Points))
+	for range jointRounds {
+		if c, err = NewCurve(j.apart, breaks, exposure, j.o); err != nil {
+			return nil, nil, err
+		}
+		changed := false
+		for i, q := range j.apart.Points {
+			off[i] = math.Inf(1)
+			m, err := c.At(q.T)
+			if err != nil {
+				continue
+			}
+			off[i] = math.Abs(q.X-m.X) / math.Hypot(q.U/math.Sqrt(alikeFrames), magnify*lag)
+			if seen := off[i] < jointFactor; seen != q.Seen {
+				j.apart.Points[i].Seen, changed = seen, true
+			}
+		}
+		if !changed {
+			break
+		}
+	}
+	return c, off, nil
 }
 
 // partU is the standard uncertainty of the i-th place of the part, given how far all lie

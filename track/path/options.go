@@ -17,9 +17,9 @@ type Options struct {
 	// that shows both speeds tells little.
 	Reach float64 `key:"reach" unit:"s" range:"0..0.1" help:"how far outside the seen samples, or beyond the last sample before a break, a fit may be asked for"`
 
-	// StrokeSize and StrokeTime: of 0.15 to 0.5 m and 0.2 to 0.8 s these make the
-	// tracks of rendered strokes likeliest; twice or half of either changes the
-	// speed at impact by less than its uncertainty.
+	// StrokeSize and StrokeTime: with them the speed at impact of rendered strokes, which
+	// is told by how a stroke bends, errs least and by its uncertainty; twice or half of
+	// either changes it by less than that.
 	StrokeSize      float64 `key:"stroke_size" unit:"m" range:"0.02..2" help:"typical size (standard deviation) of a stroke's motion, as expected before looking; with stroke_time it says how sharply a stroke may bend"`
 	StrokeTime      float64 `key:"stroke_time" unit:"s" range:"0.1..2" help:"time over which a stroke's motion changes; shorter follows sharper bends and more noise"`
 	TremorSize      float64 `key:"tremor_size" unit:"m" range:"0..0.002" help:"typical size (rms) of the tremor of hands on a putter (common practice, no source)"`
@@ -64,7 +64,7 @@ type LaunchOptions struct {
 func DefaultOptions() Options {
 	return Options{
 		Window: 0.3, MaxGap: 0.12, Reach: 0.035,
-		StrokeSize: 0.25, StrokeTime: 0.5, TremorSize: 0.0003, TremorFrequency: 7, TremorCoherence: 0.15,
+		StrokeSize: 0.4, StrokeTime: 0.5, TremorSize: 0.0003, TremorFrequency: 7, TremorCoherence: 0.15,
 		StepSpeed: 0.4, StepAcceleration: 2,
 		OutlierFactor: 8, OutlierDistance: 0.004,
 		Launch: LaunchOptions{
