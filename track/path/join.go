@@ -18,10 +18,10 @@ type Joint struct {
 }
 
 // magnify is how much smaller what turns a club makes the distance between two of its parts
-// change than the stroke goes: a face that turns by 8 degrees moves a sticker 6 cm from the
-// shaft by 9 mm in a stroke of 30 to 40 cm, and a part 6 cm farther from the camera seems
-// to go 2 % less far.
-const magnify = 25
+// change than the stroke goes: a part 6 cm farther from a camera 3 m away seems to go 2 %
+// less far, and a face that turns by 4 degrees moves a sticker 6 cm from the shaft by 4 mm
+// in a stroke of 30 to 40 cm.
+const magnify = 50
 
 const (
 	// jointFrames are the fewest in which both must be seen.
@@ -45,7 +45,7 @@ const (
 func Join(marker, part track.Path, lag float64, breaks []float64, exposure float64, o Options) (Joint, error) {
 	j := Joint{Path: marker, o: o, apart: track.Path{Object: marker.Object}}
 	at := map[int]track.Point{}
-	for _, q := range withPartNoise(WithoutStrays(part, o)).Points {
+	for _, q := range WithoutStrays(part, o).Points {
 		if q.Seen {
 			at[q.Frame] = q
 		}

@@ -16,8 +16,6 @@ const (
 	noiseFrames = 15
 	// noiseHigh bounds that verdict.
 	noiseHigh = 2.5
-	// noiseLow bounds it for a part of the club that a marker is compared with.
-	noiseLow = 0.3
 )
 
 // WithOwnNoise returns the path with every U multiplied by one factor such that
@@ -32,24 +30,10 @@ func WithOwnNoise(p track.Path) track.Path {
 	if !known {
 		return p
 	}
-	return withNoise(p, math.Max(1, factor))
-}
-
-// withPartNoise is WithOwnNoise of a part that a marker is compared with, which tells what
-// neighbours share: U may become smaller too.
-func withPartNoise(p track.Path) track.Path {
-	factor, known := ownNoise(p)
-	if !known {
-		return p
-	}
-	return withNoise(p, math.Max(noiseLow, factor))
-}
-
-func withNoise(p track.Path, factor float64) track.Path {
 	out := track.Path{Object: p.Object, Points: slices.Clone(p.Points)}
 	for i, q := range out.Points {
 		if !q.Given {
-			out.Points[i].U *= factor
+			out.Points[i].U *= math.Max(1, factor)
 		}
 	}
 	return out
