@@ -31,7 +31,7 @@ func Allowed(name string, truth, interval float64) (allowed float64, ok bool) {
 var limits = map[string]limit{
 	track.Start:   {frames: 0.5, floor: 0.006},
 	track.Top:     {frames: 0.5, floor: 0.006},
-	track.Impact:  {frames: 0.3},
+	track.Impact:  {frames: 0.2},
 	track.Stop:    {frames: 0.5, floor: 0.006},
 	track.HoldEnd: {frames: 0.5, floor: 0.006},
 
@@ -47,9 +47,9 @@ var limits = map[string]limit{
 	"shoulder_rock_finish": {absolute: 1},
 	"head_shift" + byModel: {absolute: 0.015, loose: true},
 
-	"backstroke_length":     {relative: 0.025},
-	"follow_through_length": {relative: 0.025},
-	"impact_speed":          {relative: 0.04},
+	"backstroke_length":     {relative: 0.02},
+	"follow_through_length": {relative: 0.02},
+	"impact_speed":          {relative: 0.025},
 	"ball_speed":            {relative: 0.04},
 }
 
