@@ -438,7 +438,7 @@ func TestSmearedShaftTellsTheExposure(t *testing.T) {
 	}
 }
 
-func TestShaftThatDoesNotMoveTellsNoExposure(t *testing.T) {
+func TestNoExposureBeforeAPicture(t *testing.T) {
 	if got := NewShaft(DefaultOptions(), 500, 1.0/60).Exposure(); got != 0 {
 		t.Errorf("got %g s before a picture was seen", got)
 	}
